@@ -1,0 +1,133 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/model/bay.h"
+
+#include <algorithm>
+#include <cassert>
+
+namespace hosefit {
+namespace {
+
+std::shared_ptr<const Body> body_of(std::string name, std::vector<Obstacle> obstacles) {
+  return std::make_shared<const Body>(Body{std::move(name), Carrier::engine, std::move(obstacles)});
+}
+
+// Stretch boxes keep their lower face; their upper face follows the top.
+std::shared_ptr<const Body> stretched(const Intake& intake, Length height) {
+  const double rise_mm = (height - intake.drawn_height).mm();
+  std::vector<Obstacle> obstacles = intake.stretch;
+  for (Obstacle& o : obstacles) {
+    BoxShape& box = std::get<BoxShape>(o.shape);
+    box.half_size_mm.z() += rise_mm / 2;
+    box.frame.origin_mm.z() += rise_mm / 2;
+  }
+  std::erase_if(obstacles, [](const Obstacle& o) { return std::get<BoxShape>(o.shape).half_size_mm.z() <= 0; });
+  return body_of("intake " + intake.name, std::move(obstacles));
+}
+
+PlacedNeck placed(const Neck& neck, const std::string& name, const PlacedBody& on, std::size_t body_index) {
+  PlacedNeck out;
+  out.name = name;
+  out.end_mm = on.pose.point(neck.end_mm.value);
+  out.outward = on.pose.direction(neck.outward).normalized();
+  out.outside_diameter = neck.outside_diameter;
+  out.bore = neck.bore;
+  out.straight = neck.straight;
+  out.bead = neck.bead;
+  out.body = body_index;
+  out.carrier = on.body->carrier;
+  out.method = neck.end_mm.method;
+  out.accuracy = neck.end_mm.accuracy;
+  for (std::size_t i = 0; i < on.body->obstacles.size(); ++i)
+    if (std::find(neck.on.begin(), neck.on.end(), on.body->obstacles[i].name) != neck.on.end()) out.own_part.push_back(i);
+  return out;
+}
+
+std::size_t neck_index(const std::vector<PlacedNeck>& necks, const std::string& name) {
+  const auto it = std::find_if(necks.begin(), necks.end(), [&](const PlacedNeck& n) { return n.name == name; });
+  assert(it != necks.end());  // names are resolved when the job is read
+  return static_cast<std::size_t>(it - necks.begin());
+}
+
+LineCarrier carrier_of(Carrier a, Carrier b) {
+  if (a != b) return LineCarrier::both;
+  return a == Carrier::chassis ? LineCarrier::chassis : LineCarrier::engine;
+}
+
+}  // namespace
+
+std::string_view word(Rotation r) { return r == Rotation::clockwise ? "clockwise" : "counterclockwise"; }
+std::string_view word(BeltContact c) { return c == BeltContact::grooved_side ? "grooved_side" : "back_side"; }
+std::string_view word(SeatPlace p) { return p == SeatPlace::outlet ? "outlet" : "inlet"; }
+std::string_view word(Mounts m) {
+  switch (m) {
+    case Mounts::rubber: return "rubber";
+    case Mounts::firm: return "firm";
+    case Mounts::solid: return "solid";
+  }
+  return "";
+}
+
+const Obstacle& obstacle(const Bay& bay, ObstacleRef ref) { return bay.bodies[ref.body].body->obstacles[ref.obstacle]; }
+
+bool in_known_space(const Bay& bay, const Vec3& p_mm) {
+  return std::any_of(bay.known_space.begin(), bay.known_space.end(), [&](const BoxShape& box) {
+    const Vec3 p = box.frame.point_inverse(p_mm).cwiseAbs();
+    return (p.array() <= box.half_size_mm.array()).all();
+  });
+}
+
+Pose engine_pose(const Vehicle& vehicle) {
+  // X points rearward, so lifting the front (-X) end turns Z towards +X: a right-handed turn about +Y.
+  Pose pose;
+  pose.rotation = Eigen::AngleAxisd(vehicle.engine_tilt.rad(), Vec3::UnitY()).toRotationMatrix();
+  pose.origin_mm = vehicle.engine_at_mm.value;
+  return pose;
+}
+
+BodyStore::BodyStore(const Job& job) {
+  for (const Intake& intake : job.family.intakes) {
+    base_.push_back(body_of("intake " + intake.name, intake.base));
+    top_.push_back(body_of("intake " + intake.name, intake.top));
+  }
+}
+
+Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate) {
+  const Vehicle& vehicle = job.vehicle;
+  const Pump& pump = job.family.pumps[candidate.pump];
+  const Housing& housing = job.family.housings[candidate.housing];
+  const Intake& intake = job.family.intakes[candidate.intake];
+  const Pose engine = engine_pose(vehicle);
+  const Pose clocked{Eigen::AngleAxisd(housing.clocks[candidate.clock].rad(), Vec3::UnitZ()).toRotationMatrix(), Vec3::Zero()};
+  const Pose top = Pose::translation({0, 0, (candidate.height - intake.drawn_height).mm()});
+
+  Bay bay;
+  bay.known_space = vehicle.known_space;
+  bay.bodies = {{vehicle.chassis, Pose{}},
+                {vehicle.hood, Pose{}},
+                {vehicle.fan, vehicle.fan->carrier == Carrier::engine ? engine : Pose{}},
+                {vehicle.on_engine, engine},
+                {job.family.engine.body, engine},
+                {job.family.drives[candidate.drive].body, engine},
+                {pump.body, engine},
+                {housing.body, engine * pump.seat.frame * clocked},
+                {store.intake_base(candidate.intake), engine},
+                {stretched(intake, candidate.height), engine},
+                {store.intake_top(candidate.intake), engine * top}};
+
+  const auto add = [&](const Neck& neck, const std::string& name, BayBody on) {
+    bay.necks.push_back(placed(neck, name, bay.bodies[index(on)], index(on)));
+  };
+  for (const Neck& neck : vehicle.necks) add(neck, neck.name, BayBody::chassis);
+  for (const Neck& neck : job.family.engine.necks) add(neck, neck.name, BayBody::engine);
+  for (const Neck& neck : pump.necks) add(neck, neck.name, BayBody::pump);
+  add(housing.neck, pump.seat.place == SeatPlace::outlet ? "pump.outlet" : "pump.inlet", BayBody::housing);
+
+  for (const Line& line : vehicle.lines) {
+    const std::size_t from = neck_index(bay.necks, line.from);
+    const std::size_t to = neck_index(bay.necks, line.to);
+    bay.lines.push_back({line, from, to, carrier_of(bay.necks[from].carrier, bay.necks[to].carrier)});
+  }
+  return bay;
+}
+
+}  // namespace hosefit

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <cstddef>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "solver/model/vehicle.h"
+
+namespace hosefit {
+
+/// pump x drive x housing (at one of its clocks) x intake at a height; indexes into the Family.
+struct Candidate {
+  std::size_t pump = 0, drive = 0, housing = 0, clock = 0, intake = 0;
+  Length height;
+  friend bool operator==(const Candidate&, const Candidate&) = default;
+};
+
+/// A body where it stands. Frame of the pose: body frame to vehicle frame.
+struct PlacedBody {
+  std::shared_ptr<const Body> body;
+  Pose pose;
+};
+
+struct ObstacleRef {
+  std::size_t body = 0, obstacle = 0;
+  friend bool operator==(const ObstacleRef&, const ObstacleRef&) = default;
+};
+
+/// A neck in the vehicle frame. OwnPart: obstacles it grows out of. Along the hose pushed over the neck they do not count;
+/// along the least lead of the line beyond the neck's end they must not be touched (gap >= 0), further on their full gap holds.
+struct PlacedNeck {
+  std::string name;
+  Vec3 end_mm;
+  Vec3 outward;
+  Length outside_diameter, bore, straight;
+  bool bead = true;
+  std::size_t body = 0;
+  std::vector<std::size_t> own_part;  ///< obstacle indexes in that body
+  Carrier carrier = Carrier::chassis;
+  MeasuredBy method = MeasuredBy::assumed;
+  Length accuracy;
+};
+
+struct BayLine {
+  Line line;
+  std::size_t from = 0, to = 0;       ///< indexes into Bay::necks
+  LineCarrier carrier = LineCarrier::both;
+};
+
+/// Everything around the engine in one vehicle with one candidate, as bodies. Vehicle frame.
+struct Bay {
+  std::vector<PlacedBody> bodies;
+  std::vector<PlacedNeck> necks;
+  std::vector<BayLine> lines;         ///< in the order of the vehicle file
+  std::vector<BoxShape> known_space;
+};
+
+const Obstacle& obstacle(const Bay& bay, ObstacleRef ref);
+/// Inside one of the boxes (their union; a point on a face counts as inside).
+bool in_known_space(const Bay& bay, const Vec3& p_mm);
+
+/// The bodies in this order: chassis, hood, fan, on_engine, engine, drive, pump, housing, intake base, intake stretch, intake top.
+enum class BayBody { chassis, hood, fan, on_engine, engine, drive, pump, housing, intake_base, intake_stretch, intake_top };
+inline constexpr std::size_t index(BayBody b) { return static_cast<std::size_t>(b); }
+
+/// Parts of a job whose bodies do not depend on the candidate's height, made once so that candidates share Body objects.
+class BodyStore {
+ public:
+  explicit BodyStore(const Job& job);
+  std::shared_ptr<const Body> intake_base(std::size_t intake) const { return base_[intake]; }
+  std::shared_ptr<const Body> intake_top(std::size_t intake) const { return top_[intake]; }
+
+ private:
+  std::vector<std::shared_ptr<const Body>> base_, top_;
+};
+
+/// Precondition: the housing's flange and place match the pump's seat, and the height is within the intake's range.
+Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate);
+
+/// Engine frame to vehicle frame.
+Pose engine_pose(const Vehicle& vehicle);
+
+}  // namespace hosefit
