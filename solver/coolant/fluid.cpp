@@ -9,6 +9,7 @@
 #include <span>
 
 #include "solver/coolant/fluid_data.h"
+#include "solver/coolant/problem.h"
 
 namespace hosefit {
 namespace {
@@ -17,8 +18,6 @@ constexpr double highest_share = 0.60;
 constexpr double highest_celsius = 120.0;
 constexpr double highest_polynomial_celsius = 100.0;
 constexpr double highest_vapour_celsius = 150.0;
-
-Problem problem(std::string path, std::string text) { return {{}, std::move(path), std::move(text), {}}; }
 
 double between(double x, double x0, double x1, double y0, double y1) {
   return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
@@ -47,8 +46,8 @@ const fluid_data::Melinder& polynomial_of(CoolantKind kind) {
   return kind == CoolantKind::ethylene_glycol ? fluid_data::ethylene_glycol : fluid_data::propylene_glycol;
 }
 
-/// Melinder's double polynomial: sum of c[i][j] x^i y^j with x in mass per cent and y in degC off their bases; the
-/// coefficients of x^0..x^5 come in rows of 4, 4, 4, 3, 2 and 1 powers of y.
+/// Melinder's double polynomial: sum of c[i][j] x^i y^j with x in mass per cent and y in degC off their
+/// bases; the coefficients of x^0..x^5 come in rows of 4, 4, 4, 3, 2 and 1 powers of y.
 double melinder(const fluid_data::Melinder& fluid, std::size_t property, double mass_share, double celsius) {
   constexpr std::array<std::size_t, 6> powers_of_y = {4, 4, 4, 3, 2, 1};
   const double x = 100.0 * mass_share - fluid.base_percent;
@@ -69,7 +68,8 @@ double log_viscosity_mpa_s(const fluid_data::Melinder& fluid, double share, doub
   if (celsius <= highest_polynomial_celsius) return melinder(fluid, log_viscosity, share, celsius);
   constexpr double t0_k = 80.0 + 273.15;
   constexpr double t1_k = highest_polynomial_celsius + 273.15;
-  return between(1.0 / (celsius + 273.15), 1.0 / t0_k, 1.0 / t1_k, melinder(fluid, log_viscosity, share, 80.0),
+  return between(1.0 / (celsius + 273.15), 1.0 / t0_k, 1.0 / t1_k,
+                 melinder(fluid, log_viscosity, share, 80.0),
                  melinder(fluid, log_viscosity, share, highest_polynomial_celsius));
 }
 
@@ -77,13 +77,15 @@ FluidProperties glycol_properties(const CoolantMix& mix, Temperature at) {
   const fluid_data::Melinder& fluid = polynomial_of(mix.kind());
   const double share = mix.mass_share();
   const double celsius = at.celsius();
-  const bool weak_viscosity = celsius > highest_polynomial_celsius || share >= 0.55;
+  // Where the second source lies further off (fluid_test): strong, hot or cold mixtures.
+  const bool strong = share >= 0.55;
+  const bool far_viscosity = strong || celsius > highest_polynomial_celsius || celsius < 10.0;
   return {at,
           melinder(fluid, fluid_data::density, share, celsius),
           1e-3 * std::exp(log_viscosity_mpa_s(fluid, share, celsius)),
           melinder(fluid, fluid_data::heat_capacity, share, celsius),
           melinder(fluid, fluid_data::conductivity, share, celsius),
-          {0.01, weak_viscosity ? 0.15 : 0.10, 0.025, 0.05}};
+          {strong ? 0.012 : 0.01, far_viscosity ? 0.15 : 0.10, strong ? 0.03 : 0.025, 0.05}};
 }
 
 FluidProperties water_properties(Temperature at) {
@@ -124,9 +126,9 @@ double glycol_vapour_pa(CoolantKind kind, double kelvin) {
 
 double water_mole_share(const CoolantMix& mix) {
   const double water = (1.0 - mix.mass_share()) / fluid_data::water_kg_mol;
-  const double glycol = mix.mass_share() / (mix.kind() == CoolantKind::ethylene_glycol
-                                                ? fluid_data::ethylene_glycol_kg_mol
-                                                : fluid_data::propylene_glycol_kg_mol);
+  const double glycol =
+      mix.mass_share() / (mix.kind() == CoolantKind::ethylene_glycol ? fluid_data::ethylene_glycol_kg_mol
+                                                                     : fluid_data::propylene_glycol_kg_mol);
   return water / (water + glycol);
 }
 
@@ -145,25 +147,27 @@ std::string glycol_name(CoolantKind kind) {
 Result<CoolantMix> CoolantMix::by_mass(CoolantKind kind, double share) {
   if (kind == CoolantKind::water) {
     if (share == 0.0) return water();
-    return Problems{problem("coolant.mass_share", fmt::format("want 0 for water, got {}", share))};
+    return Problems{coolant_problem("coolant.mass_share", fmt::format("want 0 for water, got {}", share))};
   }
   if (!(share > 0.0 && share <= highest_share))
-    return Problems{problem("coolant.mass_share",
-                            fmt::format("want 0 < share <= {} of {} by mass, the range of the property data, got {}",
-                                        highest_share, glycol_name(kind), share))};
+    return Problems{coolant_problem(
+        "coolant.mass_share",
+        fmt::format("want 0 < share <= {} of {} by mass, the range of the property data, got {}",
+                    highest_share, glycol_name(kind), share))};
   return CoolantMix(kind, share);
 }
 
 Result<CoolantMix> CoolantMix::by_volume(CoolantKind kind, double share) {
   if (kind == CoolantKind::water) {
     if (share == 0.0) return water();
-    return Problems{problem("coolant.volume_share", fmt::format("want 0 for water, got {}", share))};
+    return Problems{coolant_problem("coolant.volume_share", fmt::format("want 0 for water, got {}", share))};
   }
   const double highest_volume = volume_from_mass(kind, highest_share);
   if (!(share > 0.0 && share <= highest_volume))
-    return Problems{problem("coolant.volume_share",
-                            fmt::format("want 0 < share <= {} of {} by volume, the range of the property data, got {}",
-                                        highest_volume, glycol_name(kind), share))};
+    return Problems{coolant_problem(
+        "coolant.volume_share",
+        fmt::format("want 0 < share <= {} of {} by volume, the range of the property data, got {}",
+                    highest_volume, glycol_name(kind), share))};
   return CoolantMix(kind, mass_from_volume(kind, share));
 }
 
@@ -181,7 +185,9 @@ double prandtl(const FluidProperties& fluid) {
   return fluid.viscosity_pa_s * fluid.heat_capacity_j_kg_k / fluid.conductivity_w_m_k;
 }
 
-Temperature highest_fluid_temperature() { return Temperature::celsius(highest_celsius); }
+Temperature highest_fluid_temperature() {
+  return Temperature::celsius(highest_celsius);
+}
 
 Temperature freezing_point(const CoolantMix& mix) {
   if (mix.kind() == CoolantKind::water) return Temperature::celsius(0.0);
@@ -192,15 +198,18 @@ Temperature freezing_point(const CoolantMix& mix) {
 Result<FluidProperties> fluid_properties(const CoolantMix& mix, Temperature at) {
   const Temperature lowest = freezing_point(mix);
   if (!(at >= lowest && at.celsius() <= highest_celsius))
-    return Problems{problem("coolant.temperature", fmt::format("want {:.1f} <= temperature <= {} degC for {}, got {:.1f} degC",
-                                                               lowest.celsius(), highest_celsius, mix.text(), at.celsius()))};
+    return Problems{coolant_problem(
+        "coolant.temperature", fmt::format("want {:.1f} <= temperature <= {} degC for {}, got {:.1f} degC",
+                                           lowest.celsius(), highest_celsius, mix.text(), at.celsius()))};
   return mix.kind() == CoolantKind::water ? water_properties(at) : glycol_properties(mix, at);
 }
 
 Result<Pressure> vapour_pressure(const CoolantMix& mix, Temperature at) {
   if (!(at.celsius() >= 0.0 && at.celsius() <= highest_vapour_celsius))
-    return Problems{problem("coolant.temperature", fmt::format("want 0 <= temperature <= {} degC for a vapour pressure, got {:.1f} degC",
-                                                               highest_vapour_celsius, at.celsius()))};
+    return Problems{
+        coolant_problem("coolant.temperature",
+                        fmt::format("want 0 <= temperature <= {} degC for a vapour pressure, got {:.1f} degC",
+                                    highest_vapour_celsius, at.celsius()))};
   return Pressure::pa(vapour_pa(mix, at.kelvin()));
 }
 
@@ -208,10 +217,11 @@ Result<Temperature> boiling_point(const CoolantMix& mix, Pressure absolute) {
   double low = 273.15;
   double high = 273.15 + highest_vapour_celsius;
   if (!(absolute.pa() >= vapour_pa(mix, low) && absolute.pa() <= vapour_pa(mix, high)))
-    return Problems{problem("coolant.pressure",
-                            fmt::format("want a pressure of {:.2f} to {:.0f} kPa absolute for a boiling point between 0 and {} degC, got {:.2f} kPa",
-                                        vapour_pa(mix, low) / 1000.0, vapour_pa(mix, high) / 1000.0,
-                                        highest_vapour_celsius, absolute.kpa()))};
+    return Problems{coolant_problem("coolant.pressure",
+                                    fmt::format("want a pressure of {:.2f} to {:.0f} kPa absolute for a "
+                                                "boiling point between 0 and {} degC, got {:.2f} kPa",
+                                                vapour_pa(mix, low) / 1000.0, vapour_pa(mix, high) / 1000.0,
+                                                highest_vapour_celsius, absolute.kpa()))};
   constexpr int halvings = 60;  // 150 K / 2^60 is below the spacing of doubles at 400 K
   for (int i = 0; i < halvings; ++i) {
     const double middle = 0.5 * (low + high);
@@ -228,7 +238,8 @@ Result<Temperature> boiling_point(const CoolantMix& mix, Pressure cap_gauge, Len
 
 Result<Pressure> air_pressure(Length altitude) {
   if (!(altitude.metre() >= -500.0 && altitude.metre() <= 6000.0))
-    return Problems{problem("altitude", fmt::format("want -500 <= altitude <= 6000 m, got {:.0f} m", altitude.metre()))};
+    return Problems{coolant_problem(
+        "altitude", fmt::format("want -500 <= altitude <= 6000 m, got {:.0f} m", altitude.metre()))};
   return Pressure::pa(101325.0 * std::pow(1.0 - 0.0065 * altitude.metre() / 288.15, 5.255880));
 }
 

@@ -12,10 +12,10 @@ namespace hosefit {
 enum class CoolantKind { water, ethylene_glycol, propylene_glycol };
 
 /// A coolant and its share of glycol. Shares by mass and by volume are different numbers (50 % by volume of
-/// ethylene glycol is 52.4 % by mass), so there is no constructor from a bare share: the factory names the basis.
-/// Volume shares hold at 20 degC and follow the conversion table of ASHRAE Handbook Fundamentals 2001 (ethylene
-/// glycol: rows 20..60 % by mass; propylene glycol: 50 % by mass is 49.9 % by volume, other rows from memory),
-/// linear between rows, good to 0.3 percentage points (propylene glycol 0.5).
+/// ethylene glycol is 52.4 % by mass), so there is no constructor from a bare share: the factory names the
+/// basis. Volume shares hold at 20 degC and follow the conversion table of ASHRAE Handbook Fundamentals 2001
+/// (ethylene glycol: rows 20..60 % by mass; propylene glycol: 50 % by mass is 49.9 % by volume, other rows
+/// from memory), linear between rows, good to 0.3 percentage points (propylene glycol 0.5).
 class CoolantMix {
  public:
   static CoolantMix water() { return CoolantMix(CoolantKind::water, 0.0); }
@@ -56,16 +56,15 @@ struct FluidProperties {
 
 double prandtl(const FluidProperties&);
 
-/// Properties of the liquid.
-///   Glycol: polynomials of A. Melinder, Properties of Secondary Working Fluids for Indirect Systems, IIR 2010, up
-///   to 100 degC. From 100 to 120 degC the viscosity is continued with ln(viscosity) straight in 1/T through its
-///   80 and 100 degC values, because the polynomial bends away there. Accuracy (judged from the difference to the
-///   ASHRAE 2001 tables): density 1 %, heat capacity 2.5 %, conductivity 5 %, viscosity 10 %, and 15 % above
-///   100 degC and from 55 % by mass.
-///   Water: IAPWS R7-97, with IAPWS 2008 viscosity and 2011 conductivity, tabulated each 10 K at 250 kPa, straight
-///   between rows, viscosity as its logarithm in 1/T. Accuracy with the interpolation: density 0.05 %, heat
-///   capacity 0.2 %, viscosity 1.5 %, conductivity 2 %.
-///   Range: from the freezing point to 120 degC.
+/// Properties of the liquid, from the freezing point to 120 degC, with the accuracy told in the answer.
+/// - Glycol: polynomials of A. Melinder, Properties of Secondary Working Fluids for Indirect Systems,
+///   IIR 2010, up to 100 degC. From there to 120 degC the viscosity is continued with its logarithm straight
+///   in 1/T through the 80 and 100 degC values, because the polynomial bends away. Accuracy, judged from the
+///   ASHRAE 2001 tables: density 1 %, heat capacity 2.5 %, conductivity 5 %, viscosity 10 %; from 55 % glycol
+///   by mass 1.2, 3 and 15 %; viscosity also 15 % above 100 and below 10 degC.
+/// - Water: IAPWS R7-97, IAPWS 2008 viscosity and 2011 conductivity, tabulated each 10 K at 250 kPa, straight
+///   between rows, viscosity as its logarithm in 1/T. With the interpolation: density 0.05 %, heat capacity
+///   0.2 %, viscosity 1.5 %, conductivity 2 %.
 Result<FluidProperties> fluid_properties(const CoolantMix&, Temperature);
 
 /// Highest temperature fluid_properties() answers.
@@ -74,8 +73,9 @@ Temperature highest_fluid_temperature();
 /// Where the first ice forms; Melinder 2010, within about 1 K. Water: 0 degC.
 Temperature freezing_point(const CoolantMix&);
 
-/// Absolute vapour pressure by Raoult's law: water from IAPWS-IF97 region 4 (0.03 %), ethylene glycol from Perry
-/// 8th ed. table 2-8, propylene glycol from the same table (from memory). About 2 % for a mixture. 0..150 degC.
+/// Absolute vapour pressure by Raoult's law: water from IAPWS-IF97 region 4 (0.03 %), ethylene glycol from
+/// Perry 8th ed. table 2-8, propylene glycol from the same table (from memory). About 2 % for a mixture.
+/// 0..150 degC.
 Result<Pressure> vapour_pressure(const CoolantMix&, Temperature);
 
 /// Temperature at which the vapour pressure equals `absolute`; about 1 K. Answers between 0 and 150 degC.

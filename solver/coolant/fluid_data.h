@@ -85,10 +85,11 @@ inline constexpr std::array<WaterRow, 13> water_rows = {{
 
 /// IAPWS R7-97, table 34.
 inline constexpr std::array<double, 10> if97_region4 = {
-    0.11670521452767e4,  -0.72421316703206e6, -0.17073846940092e2, 0.12020824702470e5,  -0.32325550322333e7,
-    0.14915108613530e2,  -0.48232657361591e4, 0.40511340542057e6,  -0.23855557567849,   0.65017534844798e3};
+    0.11670521452767e4, -0.72421316703206e6, -0.17073846940092e2, 0.12020824702470e5, -0.32325550322333e7,
+    0.14915108613530e2, -0.48232657361591e4, 0.40511340542057e6,  -0.23855557567849,  0.65017534844798e3};
 
-/// Perry's Chemical Engineers' Handbook, 8th ed., table 2-8: ln p[Pa] = c1 + c2/T + c3 ln T + c4 T^c5, T in K.
+/// Perry's Chemical Engineers' Handbook, 8th ed., table 2-8, with T in K:
+/// ln p[Pa] = c1 + c2/T + c3 ln T + c4 T^c5.
 struct PerryVapour {
   double c1, c2, c3, c4, c5;
 };

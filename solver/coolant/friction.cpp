@@ -22,7 +22,8 @@ double colebrook_friction_factor(double reynolds, double relative_roughness) {
   const double rough = relative_roughness / 3.7;
   const double viscous = 2.51 / reynolds;
   double x = haaland_start(reynolds, relative_roughness);
-  constexpr int most_steps = 20;  // quadratic from 1.5 %: three to five steps are enough, the rest is a safe stop
+  constexpr int most_steps =
+      20;  // quadratic from 1.5 %: three to five steps are enough, the rest is a safe stop
   for (int step = 0; step < most_steps; ++step) {
     const double inside = rough + viscous * x;
     const double miss = x + 2.0 * std::log10(inside);

@@ -10,18 +10,19 @@ inline constexpr double highest_laminar_reynolds = 2300.0;
 inline constexpr double lowest_turbulent_reynolds = 4000.0;
 
 /// Darcy friction factor (four times Fanning's).
-///   Re <= 2300: 64/Re.
-///   Re >= 4000: Colebrook, J. Inst. Civ. Eng. 11 (1939) 133, with 3.7 and 2.51, solved by Newton to 1e-12.
-///   Between: straight in Re between the two end values, so that the network meets no jump; that value is no
+/// - Re <= 2300: 64/Re.
+/// - Re >= 4000: Colebrook, J. Inst. Civ. Eng. 11 (1939) 133, with 3.7 and 2.51, solved by Newton to 1e-12.
+/// - Between: straight in Re between the two end values, so that the network meets no jump; that value is no
 ///   prediction, friction_band() says what is known.
+///
 /// Requires Re > 0 and 0 <= relative_roughness <= 0.1 (asserted).
 double friction_factor(double reynolds, double relative_roughness);
 
 /// Colebrook's friction factor at any Re >= 1000, also below its own range, where it bounds the transition.
 double colebrook_friction_factor(double reynolds, double relative_roughness);
 
-/// What the friction factor may be. Laminar: exact. Turbulent: +-10 %, the usual quotation for Colebrook against
-/// measured pipe (from memory). Between 2300 and 4000: from 64/Re to Colebrook.
+/// What the friction factor may be. Laminar: exact. Turbulent: +-10 %, the usual quotation for Colebrook
+/// against measured pipe (from memory). Between 2300 and 4000: from 64/Re to Colebrook.
 struct FrictionBand {
   double low = 0.0;
   double nominal = 0.0;

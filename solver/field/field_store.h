@@ -4,16 +4,18 @@
 #include <mutex>
 #include <unordered_map>
 
-#include "solver/model/bay.h"
+#include "solver/field/body_field.h"
 
 namespace hosefit {
 
-class BodyField;  ///< immutable index of one Body: per hazard an exact triangle index and a conservative grid; body_field.h
-
 /// Body fields by Body object, each built once and shared by all candidates. Safe to use from several threads; a field is
-/// built by the first thread that asks for it while the others wait for that one only.
+/// built by the first thread that asks for it while the others wait for that one only. Fields of bodies that nobody else holds any
+/// more are dropped once there are many.
 class FieldStore {
  public:
+  /// Curved shapes count as fatter by at most this; ten times more loses narrow passages.
+  static constexpr double kOvershoot_mm = 0.05;
+
   std::shared_ptr<const BodyField> of(const std::shared_ptr<const Body>& body);
 
  private:
@@ -22,6 +24,8 @@ class FieldStore {
     std::shared_ptr<const Body> body;  ///< keeps the key's address alive
     std::shared_ptr<const BodyField> field;
   };
+  void drop_orphans();
+
   std::mutex mutex_;
   std::unordered_map<const Body*, std::shared_ptr<Slot>> slots_;
 };

@@ -28,30 +28,48 @@ struct LaidRoute {
 
 /// The spare gap around one line: the least over (body, hazard) of distance in the body's frame minus required gap, and over
 /// the routes laid before. Gaps are resolved here, at query time; the indexes behind know none. 1-Lipschitz in the point.
-/// Queries are const and thread-safe; the Bay must outlive the field.
+/// Queries are const and thread-safe. The field keeps what it needs of the bay alive.
+/// Which row holds between two hoses is not known here: the stricter of same and other carrier counts, and of both runners.
 class LineField {
  public:
   LineField(const Bay& bay, FieldStore& store, const GapTable& gaps, Runner runner, LineCarrier carrier,
             std::span<const LaidRoute> laid = {});
 
-  /// Exact (tessellated within kOvershoot_mm outward, float index within 0.001 mm). May return any value above
-  /// `stop_above_mm` as soon as nothing can bind below it. Obstacles in `ignore` do not count.
+  /// Exact (tessellated within kOvershoot_mm outward, float index within 0.001 mm). When nothing binds at or below
+  /// `stop_above_mm` the answer's spare is infinite and its other members say nothing. Equal spares go to the lowest body, then
+  /// obstacle; laid routes come last. Obstacles in `ignore` do not count.
   Spare exact(const Vec3& p_mm, double stop_above_mm = std::numeric_limits<double>::infinity(),
               std::span<const ObstacleRef> ignore = {}) const;
   /// Never above the exact spare gap. Cheap.
   double lower_bound_mm(const Vec3& p_mm) const;
   /// Close to the exact spare gap, either side; for search and as a first filter only.
   double estimate_mm(const Vec3& p_mm) const;
-  /// Box around all obstacles, vehicle frame.
+  /// Signed distance to one obstacle, no gap taken off; infinity when it has no triangles.
+  double distance_to(ObstacleRef ref, const Vec3& p_mm) const;
+  /// The gap that this field requires of an obstacle.
+  double required_mm(ObstacleRef ref) const;
+  /// Box around all obstacles, vehicle frame; laid routes are not in it. Empty when there is no obstacle.
   const AxisBox& bounds() const { return bounds_; }
 
-  static constexpr double kOvershoot_mm = 0.05;  ///< curved shapes count as fatter by at most this; ten times more loses narrow passages
+  static constexpr double kOvershoot_mm = FieldStore::kOvershoot_mm;
 
  private:
-  struct Part;  ///< one (body, hazard or own gap) index with its pose, box and gap
-  const Bay* bay_;
-  std::vector<std::shared_ptr<const Part>> parts_;
-  std::vector<LaidRoute> laid_;
+  struct Part;     ///< one group of one body with its gap
+  struct Placed;   ///< a body's field and pose
+  struct Tube;     ///< a stretch of a laid route: one piece, one radius, one gap
+  struct Parts {
+    std::vector<Placed> bodies;
+    std::vector<Part> parts;  ///< by body, then by group
+    std::vector<Tube> tubes;  ///< by route, then along it
+  };
+  void add_body(const PlacedBody& body, std::size_t index, std::shared_ptr<const BodyField> field, const GapTable& gaps,
+                Runner runner, LineCarrier carrier, Parts& parts);
+  static void add_tubes(const LaidRoute& route, int index, const GapTable& gaps, Runner runner, Parts& parts);
+  void ask(const Part& part, const Vec3& p_own_mm, double stop_above_mm, std::span<const ObstacleRef> ignore, Spare& best) const;
+  void ask_tubes(const Vec3& p_mm, double stop_above_mm, Spare& best) const;
+  double tubes_spare_mm(const Vec3& p_mm) const;
+
+  std::shared_ptr<const Parts> parts_;
   AxisBox bounds_;
 };
 

@@ -36,7 +36,9 @@ struct ExtrusionShape { ///< simple polygon in the frame's XY plane, counter-clo
   std::vector<Vec2> outline_mm;
   double height_mm = 0;
 };
-struct RailShape {      ///< rectangle swept along a polyline, mitred at its corners; `up` is the side of `height`
+/// Rectangle swept along a polyline, mitred at its corners. `up` is the side of `height` on the first leg (made square to it); from
+/// there the rectangle is carried round each corner by the shortest turn. Ends are square. Legs must not turn back on themselves.
+struct RailShape {
   std::vector<Vec3> path_mm;
   Vec3 up = Vec3::UnitZ();
   double width_mm = 0, height_mm = 0;

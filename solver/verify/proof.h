@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -9,58 +10,79 @@
 #include "solver/model/bay.h"
 #include "solver/model/finding.h"
 #include "solver/model/route.h"
+#include "solver/verify/proof_bodies.h"
 
-/// The independent proof. Shares no code with field/ and route/: closed-form distances for primitives, CGAL's AABB tree
-/// for rails and meshes, its own marching. What search proposes and this refuses is never shown as fitting.
+/// The independent proof. Shares no code with field/ and route/: closed-form distances for primitives, CGAL's
+/// AABB tree for rails and meshes, its own marching. What search proposes and this refuses is never shown as
+/// fitting.
 namespace hosefit {
 
 struct ProofOptions {
-  double tolerance_mm = 0.05;  ///< a gap is proved to be at least required - tolerance, and every place measured at least required
+  /// A gap counts as held when every place measured has at least the required gap (to kRounding_mm) and every
+  /// place in between is bounded to at least required - tolerance. Ten times more would hide a real half
+  /// millimetre; ten times less makes a hose along a flat wall ten times dearer to prove.
+  double tolerance_mm = 0.05;
+  static constexpr double kRounding_mm =
+      1e-6;  ///< of distances computed in double at bay size; 1000 times more would show
+  static constexpr double kRecorded_mm = 50.0;  ///< obstacles with more spare gap than this are not recorded
 };
 
 /// The least spare gap of one route against one obstacle or one other line.
 struct GapRecord {
-  std::string other;                  ///< obstacle or line name
-  std::optional<ObstacleRef> ref;     ///< empty for a line
+  std::string other;               ///< obstacle or line name
+  std::optional<ObstacleRef> ref;  ///< empty for a line
   Runner runner = Runner::hose;
-  double required_mm = 0, found_mm = 0;   ///< found: surface to surface, upper bound; true value at least found - tolerance
-  Vec3 where_mm = Vec3::Zero();           ///< on the centreline
+  double required_mm = 0,
+         found_mm = 0;  ///< found: surface to surface, measured, so an upper bound of the least gap
+  double proved_mm =
+      0;  ///< the least gap is at least this: found - max(tolerance, |found - required| / 10) or more
+  double s_mm = 0;  ///< arc length on the route's centreline; negative or beyond its length over a neck
+  Vec3 where_mm = Vec3::Zero();  ///< on the centreline
   Provenance provenance;
+};
+
+/// The clamp at one neck, at its best clock position. Clock 0: up as far as the neck's axis allows (rearward
+/// for a vertical neck); right-handed about the neck's outward direction.
+struct ClampRecord {
+  std::size_t neck = 0;  ///< index into Bay::necks
+  double clock_rad = 0;
+  double spare_mm =
+      0;  ///< least over everything near, at most 20 (further is not looked at); >= 0: it can be put on
+  std::string tightest;  ///< obstacle or line that it is measured against; empty when nothing is near
 };
 
 struct LineProof {
   std::size_t line = 0;
-  bool proved = false;                ///< every rule held and every gap was proved; only then may it be called fitting
-  std::vector<GapRecord> gaps;        ///< ascending by found - required; the tightest first; all within 50 mm spare
-  std::vector<Finding> findings;      ///< stops for whatever was refused; undecided ones for unknown space
-  std::int64_t distance_queries = 0;
+  bool proved =
+      false;  ///< no stop and nothing undecided among `findings`; only then may it be called fitting
+  std::vector<GapRecord> gaps;  ///< ascending by found - required; the tightest first; all within 50 mm spare
+  std::vector<ClampRecord> clamps;  ///< at the line's `from` and `to`
+  std::vector<Finding> findings;  ///< stops for whatever was refused; undecided ones for unknown space; flags
+  std::int64_t distance_queries = 0;  ///< point to obstacle or line
 };
 
 struct ProofReport {
-  std::vector<LineProof> lines;       ///< one per route given, same order
+  std::vector<LineProof> lines;  ///< one per route given, same order
 };
 
-/// Bodies prepared for measuring (trees for rails and meshes, closed-form solids as they are). Immutable, thread-safe.
-class ProofBodies {
- public:
-  explicit ProofBodies(const Bay& bay);
-  ~ProofBodies();
-  ProofBodies(ProofBodies&&) noexcept;
-  ProofBodies& operator=(ProofBodies&&) noexcept;
-  /// Signed distance (negative inside a closed obstacle) from a point of the vehicle frame.
-  double distance_mm(ObstacleRef ref, const Vec3& p_mm) const;
-
- private:
-  friend ProofReport prove(const Bay&, const ProofBodies&, std::span<const Route>, const GapTable&, std::span<const Stock>,
-                           const ProofOptions&);
-  struct Solids;
-  std::unique_ptr<const Solids> solids_;
-};
-
-/// Proves, at rest, for every route: gap to every obstacle for every straight and arc by subdivision (distance is 1-Lipschitz),
-/// the hose over each neck and a clamp housing that finds a free clock position there, line against line, line against itself, least radius
-/// / angle / straight-between / lead / length rules of its stock, tangent continuity, ends at the necks, grade, known space.
-ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Route> routes, const GapTable& gaps,
-                  std::span<const Stock> stock, const ProofOptions& options);
+/// Proves for every route, at rest:
+///   - the gap to every obstacle for every straight and arc, by subdivision (distance is 1-Lipschitz), each
+///   stretch with the
+///     outside diameter and runner of its section; the obstacles a neck grows out of after the rule at
+///     PlacedNeck;
+///   - the same for the hose pushed over each neck, and for a clamp's housing there: at one of 24 clock
+///   positions a capsule
+///     35 mm long and 20 mm thick on the hose must have a clamp's gap (SAE J1508 type F envelope,
+///     second-hand). Clamps inside the run (joiners, couplers' far ends) are not looked at;
+///   - each line against each other line, and against itself. Two routes of one line are alternatives: not
+///   measured;
+///   - radius, bend angle, straight between bends, leads, legs and lengths on sale of the stock;
+///   - tangent continuity (1e-6 rad, 1e-6 mm), ends at the necks, sections that cover the route and are no
+///   thinner than its
+///     stock; grade at -5, 0 and +5 deg of pitch; known space (a tube outside it is undecided).
+/// A route that is no curve at all (not finite, broken) gets stops for that and is not measured further.
+/// Precondition: `bodies` was made from `bay`; each route's line exists. Deterministic.
+ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Route> routes,
+                  const GapTable& gaps, std::span<const Stock> stock, const ProofOptions& options);
 
 }  // namespace hosefit

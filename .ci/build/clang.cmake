@@ -1,0 +1,3 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+include(${CMAKE_CURRENT_LIST_DIR}/release.cmake)
+set(CMAKE_CXX_COMPILER clang++ CACHE STRING "")

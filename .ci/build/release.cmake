@@ -1,0 +1,7 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+set(CMAKE_BUILD_TYPE Release CACHE STRING "")
+set(CMAKE_CXX_FLAGS_RELEASE "-O2 -DNDEBUG" CACHE STRING "")
+find_program(CCACHE ccache)
+if(CCACHE)
+  set(CMAKE_CXX_COMPILER_LAUNCHER ${CCACHE} CACHE STRING "")
+endif()

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "solver/base/quantity.h"
+#include "solver/cli/options.h"
+
+namespace hosefit {
+
+/// Exit codes of every command; stable, scripts rest on them.
+enum class ExitCode {
+  fits = 0,
+  nothing_fits = 1,
+  bad_input = 2,
+  undecided = 3,
+  failure = 4,
+  interrupted = 130
+};
+
+/// The command line after reading: every value in range. Folders are not looked for yet.
+struct Arguments {
+  Command command = Command::pick;
+  std::string vehicle_folder;  ///< pick, check
+  std::string kind;            ///< schema
+  std::optional<std::string> intake, family, pumps_folder, data_folder;
+  std::optional<Length> height;
+  std::optional<LengthUnit> units;
+  std::optional<unsigned> threads;  ///< 1 to 1024; empty = all of the machine
+  std::uint64_t seed = 1;
+  bool json = false, windows = false;
+};
+
+/// Nothing left to do but to say this: help, version, or what is wrong.
+struct SayAndEnd {
+  ExitCode code = ExitCode::bad_input;
+  std::string out, err;
+};
+
+/// Reads the words after the program's name against the option table. Never exits and never prints.
+std::variant<Arguments, SayAndEnd> read_arguments(const std::vector<std::string>& words,
+                                                  const std::string& version);
+
+}  // namespace hosefit

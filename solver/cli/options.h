@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <span>
+#include <string>
+#include <string_view>
+
+/// Every command and option of the program, once. The parser and the help are made from this table.
+namespace hosefit {
+
+enum class Command : unsigned { pick = 1, check = 2, schema = 4 };
+
+struct CommandRow {
+  Command command;
+  std::string_view name;
+  std::string_view help;  ///< one sentence
+  std::string_view example;
+};
+
+enum class ValueShape { on_off, text, length, count };
+
+/// `name` starts with "--" for options; else it is a word that stands by itself, and required.
+struct OptionRow {
+  std::string_view name;
+  std::string_view value;  ///< what its value is called; empty for on_off
+  ValueShape shape = ValueShape::text;
+  std::string_view default_words;  ///< what holds when it is not given
+  std::string_view help;           ///< one sentence
+  std::string_view example;
+  unsigned commands = 0;          ///< sum of Command values
+  std::string_view choices = {};  ///< words it may be, with | between; empty = any
+};
+
+std::span<const CommandRow> command_rows();
+std::span<const OptionRow> option_rows();
+bool belongs_to(const OptionRow& row, Command command);
+
+/// Help for all commands, or for one; at most 100 columns wide.
+std::string help_text();
+std::string help_text(Command command);
+
+}  // namespace hosefit

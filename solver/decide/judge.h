@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <optional>
+#include <span>
+#include <stop_token>
+#include <vector>
+
+#include "solver/decide/decide.h"
+#include "solver/verify/rigid_gaps.h"
+
+namespace hosefit {
+
+/// One candidate judged, with what its height window is made from.
+struct Judgement {
+  CandidateResult result;
+  std::optional<Bay> bay;           ///< once the parts pair and the height is one the intake has
+  std::vector<RigidGap> part_gaps;  ///< of part_pairs, within kPartsMeasuredWithin_mm
+};
+
+/// Parts first: whether they pair, then whether they have room. Only when they do are lines routed, proved
+/// and held against the rules. With `stop` requested the result is not finished and must be thrown away.
+Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budget& budget,
+                const std::stop_token& stop);
+
+/// The same with lines already searched, for instance at another intake height: nothing is searched, all is
+/// proved anew.
+Judgement judge_routed(const Prepared& prepared, const Candidate& candidate,
+                       std::vector<LineSearch> searches);
+
+/// Searches all lines of the bay. The search lays one line after another and keeps the necks of those to come
+/// free, so "blocked" is an argument for the candidate only if the line is blocked with no other line in the
+/// bay: it is searched for again alone, and an outcome that does not stand alone becomes budget_spent.
+std::vector<LineSearch> search_lines(const Prepared& prepared, const Bay& bay, const Budget& budget,
+                                     const std::stop_token& stop);
+
+}  // namespace hosefit

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/decide/part_gaps.h"
+
+#include <algorithm>
+#include <array>
+#include <set>
+
+namespace hosefit {
+namespace {
+
+constexpr std::array kIntakeBodies{BayBody::intake_base, BayBody::intake_stretch, BayBody::intake_top};
+
+bool is_intake(std::size_t body) {
+  return body >= index(BayBody::intake_base);
+}
+bool is_pump_or_housing(std::size_t body) {
+  return body == index(BayBody::pump) || body == index(BayBody::housing);
+}
+
+// The whole that a body belongs to: the three bodies of the intake are one part to a fitter.
+std::size_t part_of_body(std::size_t body) {
+  return is_intake(body) ? index(BayBody::intake_base) : body;
+}
+
+// Which of two bodies a fitter would name first: pump, housing, drive, intake, then the vehicle's own.
+int naming_order(std::size_t body) {
+  switch (static_cast<BayBody>(body)) {
+    case BayBody::pump:
+      return 0;
+    case BayBody::housing:
+      return 1;
+    case BayBody::drive:
+      return 2;
+    case BayBody::intake_base:
+    case BayBody::intake_stretch:
+    case BayBody::intake_top:
+      return 3;
+    default:
+      return 4;
+  }
+}
+
+Finding clash_finding(const Bay& bay, const RigidGap& gap) {
+  const bool swap = naming_order(gap.b.body) < naming_order(gap.a.body);
+  const ObstacleRef own = swap ? gap.b : gap.a;
+  const ObstacleRef other = swap ? gap.a : gap.b;
+  const std::string own_part = bay.bodies[own.body].body->name;
+  const std::string own_obstacle = obstacle(bay, own).name;
+
+  Finding finding;
+  finding.severity = Severity::stop;
+  finding.rule = RuleId::rigid_clash;
+  finding.subject = own_part;
+  if (is_intake(own.body) && other.body == index(BayBody::hood)) {
+    finding.rule = RuleId::hood_over_intake;
+    finding.subject = own_obstacle;
+  } else if (is_pump_or_housing(own.body) && is_intake(other.body)) {
+    finding.rule = RuleId::intake_over_pump;
+  }
+  finding.other = obstacle(bay, other).name;
+  finding.where_mm = gap.where_mm;
+  finding.measured = std::max(0.0, gap.distance_mm);  // the depth of an overlap is not measured
+  finding.limit = gap.required_mm;
+  finding.margin = *finding.measured - gap.required_mm;
+  finding.unit = FindingUnit::mm;
+  finding.provenance = gap.provenance;
+  finding.parameters = {{"obstacle", own_obstacle}, {"part", bay.bodies[other.body].body->name}};
+  if (gap.distance_mm <= 0) finding.parameters["overlap"] = "yes";
+  return finding;
+}
+
+}  // namespace
+
+std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay) {
+  std::vector<std::pair<std::size_t, std::size_t>> pairs;
+  const auto add = [&](BayBody a, BayBody b) { pairs.emplace_back(index(a), index(b)); };
+  const bool fan_on_engine = bay.bodies[index(BayBody::fan)].body->carrier == Carrier::engine;
+  for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive, BayBody::intake_base,
+                             BayBody::intake_stretch, BayBody::intake_top}) {
+    for (const BayBody fixed : {BayBody::chassis, BayBody::hood, BayBody::on_engine}) add(part, fixed);
+    const bool turns_fan = part == BayBody::pump || part == BayBody::drive;
+    if (!(fan_on_engine && turns_fan)) add(part, BayBody::fan);
+  }
+  add(BayBody::housing, BayBody::engine);
+  add(BayBody::intake_top, BayBody::engine);
+  add(BayBody::housing, BayBody::drive);
+  for (const BayBody intake : kIntakeBodies)
+    for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive}) add(part, intake);
+  return pairs;
+}
+
+bool falls_short(const RigidGap& gap) {
+  return gap.distance_mm <= 0 || gap.distance_mm < gap.required_mm;
+}
+
+std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gaps) {
+  std::vector<const RigidGap*> tightest_first;
+  for (const RigidGap& gap : gaps)
+    if (falls_short(gap)) tightest_first.push_back(&gap);
+  const auto spare_mm = [](const RigidGap* gap) {
+    return std::max(0.0, gap->distance_mm) - gap->required_mm;
+  };
+  std::stable_sort(tightest_first.begin(), tightest_first.end(),
+                   [&](const RigidGap* a, const RigidGap* b) { return spare_mm(a) < spare_mm(b); });
+  std::vector<Finding> findings;
+  std::set<std::pair<std::size_t, std::size_t>> told;
+  for (const RigidGap* gap : tightest_first) {
+    const auto parts = std::minmax(part_of_body(gap->a.body), part_of_body(gap->b.body));
+    if (told.insert(parts).second) findings.push_back(clash_finding(bay, *gap));
+  }
+  return findings;
+}
+
+}  // namespace hosefit

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "solver/model/finding.h"
+#include "solver/verify/rigid_gaps.h"
+
+/// Gaps between rigid parts: what the candidate bolts on against the vehicle, the engine and each other.
+namespace hosefit {
+
+/// The bodies to measure against each other. Left out is what is bolted together and so meant to touch:
+/// engine with pump, drive and the fixed part of the intake; pump with housing; pump with drive (belt, pulley
+/// and the brackets that share its bolts); the three bodies of the intake; a fan carried by the engine with
+/// the pump and drive that turn it.
+std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay);
+
+/// How far apart two obstacles of `part_pairs` may be and still be listed. Pairs further apart have more
+/// spare gap than this less the largest gap required anywhere.
+inline constexpr double kPartsMeasuredWithin_mm = 150.0;
+
+/// Both are rigid and overlap, or stand nearer than they must.
+bool falls_short(const RigidGap& gap);
+
+/// One stop for each two parts that come too near, at their tightest place: hood_over_intake (subject: the
+/// intake's obstacle, other: the hood's), intake_over_pump (subject: pump or housing, other: the intake's
+/// obstacle), rigid_clash (subject: the candidate's part, other: what it meets). measured, limit, margin in
+/// mm; parameters obstacle (the subject's own), part (the other's body), overlap = "yes" where they overlap,
+/// since the depth is not known then and at least the margin is missing.
+std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gaps);
+
+}  // namespace hosefit

@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/input/stock_yaml.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <map>
+#include <tuple>
+
+#include "solver/input/shape_yaml.h"
+
+namespace hosefit {
+namespace {
+
+constexpr std::array kRunners{Runner::hose, Runner::clamp, Runner::rigid_part};
+
+struct NeededByMake {
+  Make make;
+  std::string_view key;
+};
+constexpr std::array kNeeded{NeededByMake{Make::elbows_and_straights, "angles_deg"},
+                             NeededByMake{Make::elbows_and_straights, "leg"},
+                             NeededByMake{Make::corrugated_hose, "lengths"},
+                             NeededByMake{Make::corrugated_hose, "cuff"},
+                             NeededByMake{Make::bent_tube, "cuff"},
+                             NeededByMake{Make::bent_tube, "coupler_outside"},
+                             NeededByMake{Make::bent_tube, "coupler_gap"}};
+
+template <class T>
+void check_ascending(const MapView& in, std::string_view key, const std::vector<T>& values, ProblemLog& log) {
+  for (std::size_t i = 1; i < values.size(); ++i)
+    if (values[i] <= values[i - 1])
+      return in.refuse_item(log, key, i, "want each larger than the one before");
+}
+
+void check_make(const MapView& in, const Stock& stock, ProblemLog& log) {
+  for (const NeededByMake& needed : kNeeded)
+    if (needed.make == stock.make && !in.has(needed.key))
+      in.refuse(log, needed.key, fmt::format("needed with make {}", word(stock.make)));
+  if (stock.make != Make::bent_tube && stock.radii.size() > 1)
+    in.refuse_item(
+        log, "radii", 1,
+        fmt::format("want one least radius for make {}; a list of dies is for bent_tube", word(stock.make)));
+  if (stock.make != Make::bent_tube && stock.outside_diameter <= stock.bore)
+    in.refuse(log, "outside_diameter",
+              fmt::format("want more than the bore of {:g} mm, found {:g} mm", stock.bore.mm(),
+                          stock.outside_diameter.mm()));
+  if (stock.make == Make::bent_tube && in.has("coupler_outside") && stock.coupler_outside <= stock.bore)
+    in.refuse(log, "coupler_outside",
+              fmt::format("want more than the coupler's bore of {:g} mm, found {:g} mm", stock.bore.mm(),
+                          stock.coupler_outside.mm()));
+  if (2 * stock.wall >= stock.outside_diameter)
+    in.refuse(log, "wall",
+              fmt::format("two walls fill the outside diameter of {:g} mm", stock.outside_diameter.mm()));
+  if (stock.cuff_trim > stock.cuff)
+    in.refuse(log, "cuff_trim", fmt::format("more than the cuff of {:g} mm", stock.cuff.mm()));
+}
+
+}  // namespace
+
+std::vector<Stock> read_stock(const InputFile& file, ProblemLog& log) {
+  std::vector<Stock> out;
+  const std::vector<MapView> items = MapView(file, file.root, "").maps("stock");
+  refuse_repeated(items, "id", "a stock item", log);
+  for (const MapView& in : items) {
+    if (!in.ok()) continue;
+    Stock s;
+    s.id = in.text("id");
+    s.make = in.choice("make", kMakes, Make::straight_hose);
+    s.description = in.text("description");
+    s.bore = in.length("bore");
+    s.outside_diameter = in.length("outside_diameter");
+    s.wall = in.length("wall");
+    s.radii = in.lengths("radii");
+    s.angles = in.angles("angles_deg");
+    s.most_bend = in.angle("most_bend_deg");
+    s.straight_between = in.length("straight_between");
+    s.leg = in.length("leg");
+    s.cuff = in.length("cuff");
+    s.coupler_outside = in.length("coupler_outside");
+    s.coupler_gap = in.length("coupler_gap");
+    s.lengths = in.lengths("lengths");
+    s.cuff_trim = in.length("cuff_trim");
+    s.bore_roughness_mm = in.number("bore_roughness_mm", s.bore_roughness_mm);
+    s.corrugation_pitch = in.length("corrugation_pitch");
+    s.price = in.number("price");
+    s.provenance = read_provenance(in.map("provenance"));
+    s.place = in.place();
+    check_ascending(in, "radii", s.radii, log);
+    check_ascending(in, "angles_deg", s.angles, log);
+    check_ascending(in, "lengths", s.lengths, log);
+    check_make(in, s, log);
+    out.push_back(std::move(s));
+  }
+  return out;
+}
+
+std::optional<GapTable> read_limits(const InputFile& file, ProblemLog& log) {
+  const MapView root(file, file.root, "");
+  std::map<std::tuple<Runner, Hazard, bool>, int> line_of;
+  std::vector<GapRow> rows;
+  const std::vector<MapView> items = root.maps("gaps");
+  bool fine = refuse_repeated(items, "id", "a gap", log);
+  for (const MapView& in : items) {
+    fine = fine && in.ok();
+    if (!in.ok()) continue;
+    const GapRow row{in.text("id"),
+                     in.choice("runner", kRunners, Runner::hose),
+                     in.choice("hazard", kHazards, Hazard::smooth_metal),
+                     in.boolean("same_carrier", false),
+                     in.length("at_rest"),
+                     in.length("after_motion"),
+                     read_provenance(in.map("provenance"))};
+    const auto [it, fresh] = line_of.try_emplace({row.runner, row.hazard, row.same_carrier}, in.place().line);
+    if (!fresh) {
+      in.refuse(log, fmt::format("{} past {} with same_carrier {} stands in line {} already; keep one",
+                                 word(row.runner), word(row.hazard), row.same_carrier, it->second));
+      fine = false;
+    }
+    rows.push_back(row);
+  }
+  if (!file.root.ok) return std::nullopt;  // a row that was refused would be told missing as well
+  for (const Runner runner : kRunners)
+    for (const Hazard hazard : kHazards)
+      for (const bool same : {false, true})
+        if (!line_of.contains({runner, hazard, same})) {
+          root.refuse(
+              log, "gaps",
+              fmt::format(
+                  "the row for {} past {} with same_carrier {} is missing; the table must be complete",
+                  word(runner), word(hazard), same));
+          fine = false;
+        }
+  if (!fine) return std::nullopt;
+  return GapTable(std::move(rows));
+}
+
+}  // namespace hosefit

@@ -1,0 +1,231 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "solver/report/rule_words.h"
+#include "solver/report/words.h"
+
+namespace hosefit {
+namespace {
+
+// Below half of what is printed, an amount reads as nothing missing and nothing spare.
+constexpr double kNothing = 1e-9;
+
+std::optional<double> margin_of(const Finding& finding, Bound bound) {
+  if (finding.margin) return finding.margin;
+  if (!finding.measured || !finding.limit || bound == Bound::none) return std::nullopt;
+  return bound == Bound::at_least ? *finding.measured - *finding.limit : *finding.limit - *finding.measured;
+}
+
+// The same rule may bound a value from below in one place and from above in another; the finding's own
+// numbers tell.
+Bound bound_of(const Finding& finding, Bound usual) {
+  if (!finding.margin || !finding.measured || !finding.limit) return usual;
+  const double below = *finding.measured - *finding.limit;
+  if (std::abs(below) < kNothing || std::abs(std::abs(below) - std::abs(*finding.margin)) > kNothing)
+    return usual;
+  return (below < 0) == (*finding.margin < 0) ? Bound::at_least : Bound::at_most;
+}
+
+// Stable words of other stages, told as people say them. One that is not listed is told with its blanks back.
+std::string reason_words(std::string_view code) {
+  struct Said {
+    std::string_view code, words;
+  };
+  constexpr std::array kSaid{
+      Said{"no_such_die", "the bender has no die of this radius"},
+      Said{"stock_has_no_radius", "the stock file states no radius"},
+      Said{"angle_not_on_sale", "the nearest elbow on sale has another angle"},
+      Said{"elbow_leg_short", "the leg of the elbow as sold is too short"},
+      Said{"elbow_longer_than_sold", "cut longer than the elbow as sold"},
+      Said{"length_not_on_sale", "the nearest length on sale is another"},
+      Said{"bought_length_not_on_sale", "the length to cut from is not on sale"},
+      Said{"shorter_than_its_couplers", "shorter than its two couplers"},
+      Said{"high_point_without_vent", "a high point that holds air and has no vent"},
+      Said{"no_known_space_stated", "the vehicle file states no known space"},
+      Said{"leaves_known_space", "outside every box of known space"},
+      Said{"spigot_short", "the neck itself is short"},
+      Said{"spigot_shorter_than_engagement", "the hose goes further on than the neck is long"},
+      Said{"hose_not_pushed_on", "the hose is not pushed far enough on"},
+      Said{"no_room_to_bend", "no room for the first bend"}};
+  for (const Said& said : kSaid)
+    if (said.code == code) return std::string(said.words);
+  std::string plain = safe_text(code);
+  std::replace(plain.begin(), plain.end(), '_', ' ');
+  return plain;
+}
+
+std::string reason_of(const Finding& finding) {
+  const auto given = [&](const char* key) {
+    const auto found = finding.parameters.find(key);
+    return found == finding.parameters.end() ? std::string{} : found->second;
+  };
+  if (const std::string reason = given("reason"); !reason.empty()) return reason_words(reason);
+  return given("outcome") == "no_room_to_bend" ? reason_words("no_room_to_bend") : std::string{};
+}
+
+std::string bare_figure(double value, FindingUnit figure, LengthUnit unit) {
+  std::string text = figure_words(value, figure, unit);
+  for (const std::string_view tail : {" mm", " deg", " m/s"})
+    if (text.ends_with(tail)) text.resize(text.size() - tail.size());
+  if (const auto inch = text.find(" in"); inch != std::string::npos) text.erase(inch, 3);
+  return text;
+}
+
+// The depth of an overlap of rigid parts is not measured, only that there is one.
+bool overlaps(const Finding& finding) {
+  const auto found = finding.parameters.find("overlap");
+  return found != finding.parameters.end() && found->second == "yes";
+}
+
+// "4.0 mm short (needs 12.0, found 8.0)" and its kin.
+std::string amount_words(const Finding& finding, Bound bound, LengthUnit unit) {
+  const std::optional<double> margin = margin_of(finding, bound);
+  const bool down = bound == Bound::at_least;
+  std::string out;
+  if (margin && std::isfinite(*margin)) {
+    const bool short_of = *margin < -kNothing;
+    const std::string amount = figure_words(std::abs(*margin), finding.unit, unit);
+    const std::string_view kind = short_of ? (bound == Bound::at_most ? "too much" : "short")
+                                           : (down ? "to spare" : "inside the limit");
+    out = fmt::format("{}{} {}", overlaps(finding) ? "at least " : "", amount, kind);
+  }
+  if (!finding.limit && !finding.measured) return out;
+  const auto figure = [&](double value) {
+    return out.empty() ? figure_words(value, finding.unit, unit) : bare_figure(value, finding.unit, unit);
+  };
+  std::string both;
+  if (finding.limit)
+    both = fmt::format("{} {}",
+                       bound == Bound::at_most    ? "at most"
+                       : bound == Bound::at_least ? "needs"
+                                                  : "limit",
+                       figure(*finding.limit));
+  if (finding.measured) {
+    const bool reaches_in = down && finding.unit == FindingUnit::mm && *finding.measured < -kNothing;
+    both += both.empty() ? "" : ", ";
+    both += overlaps(finding) ? std::string("they overlap")
+            : reaches_in      ? fmt::format("reaches {} into it", figure(-*finding.measured))
+                              : fmt::format("found {}", figure(*finding.measured));
+  }
+  return out.empty() ? both : fmt::format("{} ({})", out, both);
+}
+
+struct Filler {
+  const Finding& finding;
+  const WordsContext& context;
+  Bound bound;
+
+  std::string parameter(std::string_view key) const {
+    const auto found = finding.parameters.find(std::string(key));
+    return found == finding.parameters.end() ? std::string{} : found->second;
+  }
+
+  // Empty when there is nothing to say; then the bracket around it goes too.
+  std::string value(std::string_view key) const {
+    if (const auto bar = key.find('|'); bar != std::string_view::npos) {
+      const std::string first = value(key.substr(0, bar));
+      return first.empty() ? std::string(key.substr(bar + 1)) : first;
+    }
+    if (key == "subject")
+      return finding.subject.empty() ? std::string("the set") : safe_text(finding.subject);
+    if (key == "other") return safe_text(finding.other);
+    if (key == "amount") return amount_words(finding, bound, context.unit);
+    if (key == "found")
+      return finding.measured ? figure_words(*finding.measured, finding.unit, context.unit) : std::string{};
+    if (key == "limit")
+      return finding.limit ? figure_words(*finding.limit, finding.unit, context.unit) : std::string{};
+    if (key == "missing") {
+      const auto margin = margin_of(finding, bound);
+      return margin && *margin < 0 ? figure_words(-*margin, finding.unit, context.unit) : std::string{};
+    }
+    if (key.starts_with("p:")) return safe_text(parameter(key.substr(2)));
+    if (key.starts_with("mm:")) {
+      const auto length = parse_length(parameter(key.substr(3)), LengthUnit::mm);
+      return length ? length_words(*length, context.unit) : std::string{};
+    }
+    return {};
+  }
+};
+
+struct Filled {
+  std::string text;
+  bool whole = true;  // every place had something to hold
+};
+
+Filled filled(std::string_view pattern, const Filler& filler) {
+  Filled out;
+  for (std::size_t i = 0; i < pattern.size(); ++i) {
+    const char c = pattern[i];
+    if (c != '{' && c != '[') {
+      out.text += c;
+      continue;
+    }
+    const std::size_t end = pattern.find(c == '{' ? '}' : ']', i);
+    const std::string_view inner = pattern.substr(i + 1, end - i - 1);
+    if (c == '{') {
+      const std::string value = filler.value(inner);
+      out.whole = out.whole && !value.empty();
+      out.text += value;
+    } else if (const Filled part = filled(inner, filler); part.whole) {
+      out.text += part.text;
+    }
+    i = end;
+  }
+  return out;
+}
+
+const Obstacle* obstacle_named(const Bay& bay, std::string_view name) {
+  for (const PlacedBody& placed : bay.bodies)
+    for (const Obstacle& obstacle : placed.body->obstacles)
+      if (obstacle.name == name) return &obstacle;
+  return nullptr;
+}
+
+std::string joined(std::initializer_list<std::string_view> parts) {
+  std::string out;
+  for (const std::string_view part : parts) {
+    if (part.empty()) continue;
+    if (!out.empty()) out += ' ';
+    out += part;
+  }
+  return out;
+}
+
+}  // namespace
+
+FindingWords words_of(const Finding& finding, const WordsContext& context) {
+  const RuleWords rule = rule_words(finding.rule);
+  const Filler filler{finding, context, bound_of(finding, rule.bound)};
+  FindingWords out;
+  out.brief = filled(rule.brief, filler).text;
+  if (const std::string reason = reason_of(finding); !reason.empty())
+    out.brief += fmt::format("; {}", reason);
+  out.consequence = filled(rule.consequence, filler).text;
+  out.action = filled(rule.action, filler).text;
+  if (context.bay != nullptr && finding.rule == RuleId::gap) {
+    const Obstacle* obstacle = obstacle_named(*context.bay, finding.other);
+    if (obstacle != nullptr) out.consequence = consequence_near(obstacle->hazard);
+  }
+  if (finding.where_mm) {
+    out.where = place_words(*finding.where_mm, context.unit);
+    const std::string near = context.bay != nullptr && finding.other.empty()
+                                 ? near_words(*context.bay, *finding.where_mm)
+                                 : std::string{};
+    if (!near.empty()) out.where = near + ", " + out.where;
+  }
+  return out;
+}
+
+std::string sentences(const Finding& finding, const WordsContext& context) {
+  const FindingWords words = words_of(finding, context);
+  const std::string where = words.where.empty() ? std::string{} : fmt::format("At {}.", words.where);
+  const std::string origin =
+      finding.provenance ? fmt::format("({}.)", provenance_words(*finding.provenance)) : std::string{};
+  return joined({words.brief + ".", where, words.consequence, words.action, origin});
+}
+
+}  // namespace hosefit

@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/route/bend_rules.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace hosefit {
+namespace {
+
+double engagement_room_mm(const PlacedNeck& neck) {
+  return std::max(least_engagement_mm(neck.outside_diameter), neck.straight.mm());
+}
+
+}  // namespace
+
+BendRules bend_rules(const Stock& stock, const PlacedNeck& from, const PlacedNeck& to) {
+  BendRules rules;
+  const bool tube = stock.make == Make::bent_tube;
+  rules.make = stock.make;
+  rules.outside_diameter_mm = stock.outside_diameter.mm();
+  rules.lead_outside_diameter_mm = tube ? stock.coupler_outside.mm() : stock.outside_diameter.mm();
+  for (const Length radius : stock.radii) rules.radii_mm.push_back(radius.mm());
+  rules.radius_is_least = stock.make == Make::straight_hose || stock.make == Make::corrugated_hose;
+  for (const Angle angle : stock.angles) rules.angles_rad.push_back(angle.rad());
+  rules.most_bend_rad = std::min(stock.most_bend.rad(), kMostBendOfChain_rad);
+  rules.lead_from_mm = least_lead_mm(stock, from.outside_diameter);
+  rules.lead_to_mm = least_lead_mm(stock, to.outside_diameter);
+  rules.straight_between_mm = stock.straight_between.mm();
+  rules.engagement_from_mm = least_engagement_mm(from.outside_diameter);
+  rules.engagement_to_mm = least_engagement_mm(to.outside_diameter);
+  rules.most_engagement_from_mm = engagement_room_mm(from);
+  rules.most_engagement_to_mm = engagement_room_mm(to);
+  const double engaged = rules.engagement_from_mm + rules.engagement_to_mm;
+  const double most_engaged = rules.most_engagement_from_mm + rules.most_engagement_to_mm;
+  if (stock.make == Make::corrugated_hose)
+    for (const Length length : stock.lengths)
+      rules.windows.push_back({length.mm(), length.mm() - 2 * stock.cuff_trim.mm() - most_engaged, length.mm() - engaged});
+  if (stock.make == Make::straight_hose && !stock.lengths.empty()) {
+    const double longest = stock.lengths.back().mm();
+    rules.windows.push_back({longest, 0.0, longest - engaged});
+  }
+  if (!rules.windows.empty()) {
+    rules.least_length_mm = rules.windows.front().least_mm;
+    rules.most_length_mm = rules.windows.back().most_mm;
+  }
+  return rules;
+}
+
+const LengthWindow* window_of(const BendRules& rules, double length_mm) {
+  for (const LengthWindow& window : rules.windows)
+    if (length_mm >= window.least_mm && length_mm <= window.most_mm) return &window;
+  return nullptr;
+}
+
+}  // namespace hosefit

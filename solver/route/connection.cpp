@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/route/connection.h"
+
+#include <cmath>
+#include <numbers>
+
+namespace hosefit {
+namespace {
+
+constexpr int kRounds = 60;
+constexpr double kSettled = 1e-11;   // ten times larger still leaves ends within 1e-8 mm
+constexpr double kNoBend_rad = 1e-9;
+
+// From the start of an arc of radius 1 that turns travel d into travel u to its end.
+Vec3 arc_chord(const Vec3& d, const Vec3& u) {
+  const double c = d.dot(u);
+  const Vec3 across = u - c * d;
+  const double s = across.norm();
+  if (s < 1e-14) return c > 0 ? Vec3(Vec3::Zero()) : Vec3(2.0 * any_perpendicular(d));
+  return s * d + (1 - c) / s * across;
+}
+
+std::optional<Connection> settle(const Heading& from, const Heading& to, double radius_mm, Vec3 along) {
+  Vec3 straight = Vec3::Zero();
+  bool settled = false;
+  for (int round = 0; round < kRounds && !settled; ++round) {
+    straight = to.at_mm - from.at_mm - radius_mm * (arc_chord(from.along, along) + arc_chord(along, to.along));
+    const double length = straight.norm();
+    if (length < 1e-9 * radius_mm) return std::nullopt;
+    const Vec3 next = straight / length;
+    settled = (next - along).norm() < kSettled;
+    // Half steps once the first rounds have not settled: near ends make the full step swing.
+    along = round < 20 ? next : Vec3((next + along).normalized());
+  }
+  if (!settled) return std::nullopt;
+  Connection c;
+  c.along = along;
+  c.first_bend_rad = angle_between(from.along, along);
+  c.second_bend_rad = angle_between(along, to.along);
+  c.straight_mm = straight.dot(along);
+  c.length_mm = c.straight_mm + radius_mm * (c.first_bend_rad + c.second_bend_rad);
+  return c;
+}
+
+}  // namespace
+
+std::optional<Connection> connect(const Heading& from, const Heading& to, double radius_mm) {
+  const Vec3 chord = to.at_mm - from.at_mm;
+  const double distance = chord.norm();
+  if (distance < 1e-6) return std::nullopt;
+  return settle(from, to, radius_mm, chord / distance);
+}
+
+std::optional<Connection> shortest_connection(const Heading& from, const Heading& to, double radius_mm) {
+  std::optional<Connection> best = connect(from, to, radius_mm);
+  const Vec3 chord = (to.at_mm - from.at_mm).normalized();
+  const Vec3 side = any_perpendicular(chord);
+  const Vec3 other_side = chord.cross(side);
+  for (const double tilt : {0.3, 1.0})
+    for (int k = 0; k < 6; ++k) {
+      const double roll = 2 * std::numbers::pi * k / 6;
+      const Vec3 start = (chord + tilt * (std::cos(roll) * side + std::sin(roll) * other_side)).normalized();
+      const std::optional<Connection> found = settle(from, to, radius_mm, start);
+      if (found && (!best || found->length_mm < best->length_mm - 1e-9)) best = found;
+    }
+  return best;
+}
+
+Arc arc_from(const Heading& from, const Vec3& inward, double radius_mm, double angle_rad) {
+  return Arc{from.at_mm, from.at_mm + radius_mm * inward, from.along.cross(inward), angle_rad};
+}
+
+Centreline pieces_of(const Connection& connection, const Heading& from, const Heading& to, double radius_mm) {
+  Centreline line;
+  const auto inward = [](const Vec3& d, const Vec3& towards) -> Vec3 {
+    const Vec3 across = towards - towards.dot(d) * d;
+    return across.norm() < 1e-14 ? any_perpendicular(d) : Vec3(across.normalized());
+  };
+  Vec3 at = from.at_mm;
+  if (connection.first_bend_rad > kNoBend_rad) {
+    const Piece arc = arc_from(from, inward(from.along, connection.along), radius_mm, connection.first_bend_rad);
+    at = point_at(arc, length_mm(arc));
+    line.pieces.push_back(arc);
+  }
+  const Vec3 straight_end = at + connection.straight_mm * connection.along;
+  if (connection.straight_mm > 1e-9) line.pieces.push_back(Straight{at, straight_end});
+  if (connection.second_bend_rad > kNoBend_rad)
+    line.pieces.push_back(arc_from({straight_end, connection.along}, inward(connection.along, to.along), radius_mm,
+                                   connection.second_bend_rad));
+  return line;
+}
+
+std::optional<Aim> aim_at(const Heading& from, const Vec3& point_mm, double radius_mm) {
+  const Vec3 to = point_mm - from.at_mm;
+  const double ahead = to.dot(from.along);
+  const Vec3 across = to - ahead * from.along;
+  const double offset = across.norm();
+  Aim aim;
+  aim.inward = offset > 1e-9 ? Vec3(across / offset) : any_perpendicular(from.along);
+  const double from_centre = std::hypot(ahead, offset - radius_mm);
+  if (from_centre <= radius_mm) return std::nullopt;
+  // Closed form of arc then straight in the plane of the heading and the point.
+  double bend = std::atan2(offset - radius_mm, ahead) + std::asin(radius_mm / from_centre);
+  bend = std::fmod(bend + 4 * std::numbers::pi, 2 * std::numbers::pi);
+  if (bend > 2 * std::numbers::pi - 1e-9) bend = 0;
+  aim.bend_rad = bend;
+  aim.straight_mm = std::sqrt(from_centre * from_centre - radius_mm * radius_mm);
+  return aim;
+}
+
+}  // namespace hosefit

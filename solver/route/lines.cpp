@@ -1,0 +1,241 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/route/lines.h"
+
+#include <algorithm>
+#include <map>
+#include <numeric>
+
+#include "solver/route/one_stock.h"
+
+namespace hosefit {
+namespace {
+
+constexpr double kHoseWall_mm = 5.0;    // of hose not chosen yet, kept free around necks that wait for theirs (common practice, no source)
+constexpr double kBoreUnder_mm = 0.5;   // neck may be smaller than the bore by this (common practice, no source)
+constexpr double kBoreOver_share = 0.05;  // or larger by this share of the bore (common practice, no source)
+
+bool suits(const Stock& stock, const PlacedNeck& neck) {
+  const double over = (neck.outside_diameter - stock.bore).mm();
+  return over >= -kBoreUnder_mm - 1e-9 && over <= kBoreOver_share * stock.bore.mm() + 1e-9;
+}
+
+// A route as an obstacle: its sections, and the hose pushed over the necks.
+LaidRoute laid_from(const Bay& bay, const Route& route) {
+  const BayLine& line = bay.lines[route.line];
+  const PlacedNeck& from = bay.necks[line.from];
+  const PlacedNeck& to = bay.necks[line.to];
+  LaidRoute laid;
+  laid.centreline.pieces.push_back(Straight{from.end_mm - route.engagement_from_mm * from.outward, from.end_mm});
+  laid.centreline.pieces.insert(laid.centreline.pieces.end(), route.centreline.pieces.begin(), route.centreline.pieces.end());
+  laid.centreline.pieces.push_back(Straight{to.end_mm, to.end_mm - route.engagement_to_mm * to.outward});
+  for (RouteSection section : route.sections) {
+    section.from_s_mm += route.engagement_from_mm;
+    section.to_s_mm += route.engagement_from_mm;
+    laid.sections.push_back(section);
+  }
+  laid.sections.front().from_s_mm = 0;
+  laid.sections.back().to_s_mm += route.engagement_to_mm;
+  return laid;
+}
+
+// What a line not routed yet will need at one of its necks in any case.
+LaidRoute stub_of(const PlacedNeck& neck) {
+  const double od = neck.outside_diameter.mm() + 2 * kHoseWall_mm;
+  const double engagement = least_engagement_mm(neck.outside_diameter);
+  const double lead = 0.5 * od;
+  LaidRoute laid;
+  laid.centreline.pieces.push_back(
+      Straight{neck.end_mm - engagement * neck.outward, neck.end_mm + lead * neck.outward});
+  laid.sections.push_back({0, engagement + lead, od, Runner::hose});
+  return laid;
+}
+
+// How much a failed outcome leaves open; the most open one of all makes stands for the line.
+int openness(const MakeAttempt& attempt) {
+  switch (attempt.outcome) {
+    case SearchOutcome::found: return 6;
+    case SearchOutcome::budget_spent: return 5;
+    case SearchOutcome::no_stock: return attempt.stock.empty() ? 0 : 4;  // nothing on sale says nothing about passages
+    case SearchOutcome::no_room_to_bend: return 3;
+    case SearchOutcome::no_passage: return 2;
+    case SearchOutcome::stub_blocked: return 1;
+  }
+  return 0;
+}
+
+enum class StubsOfOthers { kept_free, ignored };
+
+class LineRouter {
+ public:
+  LineRouter(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock, const RouteOptions& options,
+             const std::stop_token& stop)
+      : bay_(bay), store_(store), gaps_(gaps), stock_(stock), options_(options), stop_(stop) {}
+
+  std::vector<LineSearch> route_all() {
+    std::vector<LineSearch> results(bay_.lines.size());
+    for (std::size_t i = 0; i < results.size(); ++i) results[i].line = i;
+    for (const std::size_t line : order_of_lines()) {
+      results[line] = route_line(line);
+      if (!results[line].route) try_the_other_order(line, results);
+      if (results[line].route) laid_[line] = *results[line].route;
+    }
+    return results;
+  }
+
+ private:
+  std::vector<std::size_t> order_of_lines() const {
+    std::vector<std::size_t> order(bay_.lines.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const auto bore = [&](std::size_t i) { return bay_.necks[bay_.lines[i].from].outside_diameter.mm(); };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      return bore(a) != bore(b) ? bore(a) > bore(b) : bay_.lines[a].line.name < bay_.lines[b].line.name;
+    });
+    return order;
+  }
+
+  // First with the stubs of lines to come kept free; when one of those is what stands in the way, without them.
+  LineSearch route_line(std::size_t line) const {
+    LineSearch result = route_line(line, StubsOfOthers::kept_free);
+    if (result.route || !result.nearest_miss || result.nearest_miss->ref) return result;
+    const bool waits = std::any_of(bay_.lines.begin(), bay_.lines.end(), [&](const BayLine& other) {
+      const auto index = static_cast<std::size_t>(&other - bay_.lines.data());
+      return other.line.name == result.nearest_miss->obstacle && !laid_.contains(index);
+    });
+    return waits ? route_line(line, StubsOfOthers::ignored) : result;
+  }
+
+  LineSearch route_line(std::size_t index, StubsOfOthers stubs) const {
+    const BayLine& line = bay_.lines[index];
+    std::vector<LaidRoute> obstacles;
+    std::vector<std::string> names;
+    for (const auto& [other, route] : laid_) {
+      obstacles.push_back(laid_from(bay_, route));
+      names.push_back(bay_.lines[other].line.name);
+    }
+    if (stubs == StubsOfOthers::kept_free)
+      for (std::size_t other = 0; other < bay_.lines.size(); ++other) {
+        if (other == index || laid_.contains(other)) continue;
+        for (const std::size_t neck : {bay_.lines[other].from, bay_.lines[other].to}) {
+          obstacles.push_back(stub_of(bay_.necks[neck]));
+          names.push_back(bay_.lines[other].line.name);
+        }
+      }
+    const LineField field(bay_, store_, gaps_, Runner::hose, line.carrier, obstacles);
+    return search_makes(index, {bay_, field, names});
+  }
+
+  LineSearch search_makes(std::size_t index, const Surroundings& around) const {
+    const BayLine& line = bay_.lines[index];
+    const bool same_carrier = line.carrier != LineCarrier::both;
+    const double self_gap = gaps_.row(Runner::hose, Hazard::another_hose, same_carrier).at_rest.mm();
+    LineSearch result;
+    result.line = index;
+    for (const Make make : makes_of(line.line)) {
+      const std::vector<const Stock*> on_sale = candidates(line, make);
+      if (on_sale.empty()) result.attempts.push_back({make, "", SearchOutcome::no_stock, std::nullopt, 0});
+      for (const Stock* stock : on_sale) {
+        if (stop_.stop_requested()) break;
+        const StockQuestion question{around, line, index, *stock, self_gap, options_};
+        StockAnswer answer = route_with(question, stop_);
+        result.attempts.push_back(answer.attempt);
+        if (!answer.route) continue;
+        if (!result.route) {
+          result.route = std::move(answer.route);
+        } else {
+          result.alternatives.push_back(std::move(*answer.route));
+        }
+        break;  // one route of a make is enough
+      }
+      if (result.route && !options_.try_all_makes) break;
+    }
+    conclude(result);
+    return result;
+  }
+
+  std::vector<Make> makes_of(const Line& line) const {
+    if (!line.stock) return line.makes;
+    for (const Stock& stock : stock_)
+      if (stock.id == *line.stock) return {stock.make};
+    return {};
+  }
+
+  std::vector<const Stock*> candidates(const BayLine& line, Make make) const {
+    if (!line.line.stock) return stock_for(stock_, make, bay_.necks[line.from], bay_.necks[line.to]);
+    for (const Stock& stock : stock_)
+      if (stock.id == *line.line.stock && stock.make == make) return {&stock};
+    return {};
+  }
+
+  static void conclude(LineSearch& result) {
+    if (result.route) {
+      result.outcome = SearchOutcome::found;
+      return;
+    }
+    result.outcome = SearchOutcome::no_stock;
+    int most_open = -1;
+    for (const MakeAttempt& attempt : result.attempts) {
+      if (openness(attempt) <= most_open) continue;
+      most_open = openness(attempt);
+      result.outcome = attempt.outcome;
+    }
+    for (const MakeAttempt& attempt : result.attempts) {
+      const bool nearer = attempt.nearest_miss && (!result.nearest_miss || attempt.nearest_miss->missing_mm < result.nearest_miss->missing_mm);
+      if (attempt.outcome == result.outcome && nearer) result.nearest_miss = attempt.nearest_miss;
+    }
+  }
+
+  // A laid hose is in the way: lift it, lay this line first and that one again. Kept only when both then lie.
+  void try_the_other_order(std::size_t line, std::vector<LineSearch>& results) {
+    const std::optional<std::size_t> blocker = blocking_line(results[line]);
+    if (!blocker) return;
+    const Route lifted = laid_.at(*blocker);
+    laid_.erase(*blocker);
+    LineSearch first = route_line(line);
+    if (first.route) {
+      laid_[line] = *first.route;
+      LineSearch second = route_line(*blocker);
+      if (second.route) {
+        laid_[*blocker] = *second.route;
+        results[line] = std::move(first);
+        results[*blocker] = std::move(second);
+        return;
+      }
+      laid_.erase(line);
+    }
+    laid_[*blocker] = lifted;
+  }
+
+  std::optional<std::size_t> blocking_line(const LineSearch& failed) const {
+    for (const MakeAttempt& attempt : failed.attempts) {
+      if (!attempt.nearest_miss || attempt.nearest_miss->ref) continue;
+      for (const auto& [other, route] : laid_)
+        if (bay_.lines[other].line.name == attempt.nearest_miss->obstacle) return other;
+    }
+    return std::nullopt;
+  }
+
+  const Bay& bay_;
+  FieldStore& store_;
+  const GapTable& gaps_;
+  std::span<const Stock> stock_;
+  const RouteOptions& options_;
+  const std::stop_token& stop_;
+  std::map<std::size_t, Route> laid_;
+};
+
+}  // namespace
+
+std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from, const PlacedNeck& to) {
+  std::vector<const Stock*> out;
+  for (const Stock& s : stock)
+    if (s.make == make && suits(s, from) && suits(s, to)) out.push_back(&s);
+  std::stable_sort(out.begin(), out.end(), [](const Stock* a, const Stock* b) { return a->radii.front() < b->radii.front(); });
+  return out;
+}
+
+std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock,
+                                    const RouteOptions& options, const std::stop_token& stop) {
+  return LineRouter(bay, store, gaps, stock, options, stop).route_all();
+}
+
+}  // namespace hosefit

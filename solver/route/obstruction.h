@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <optional>
+#include <span>
+#include <string>
+
+#include "solver/route/free_test.h"
+#include "solver/route/lines.h"
+#include "solver/route/run.h"
+
+namespace hosefit {
+
+/// What a line runs among, with the names of the laid routes that its field knows.
+struct Surroundings {
+  const Bay& bay;
+  const LineField& field;
+  std::span<const std::string> laid_names;
+};
+
+/// Who is in the way at a point, for a run of this radius, and by how much.
+Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm, double resolution_mm);
+
+/// One end of a line: the neck, the hose pushed over it, and the least lead beyond its end.
+struct LineEnd {
+  const PlacedNeck& neck;
+  double engagement_mm = 0, lead_mm = 0;
+  double lead_radius_mm = 0, run_radius_mm = 0;
+};
+/// The worst shortfall of hose on the neck, least lead and the run's first point, if any: every route passes there, so this
+/// is an argument that stands. Measured to 0.01 mm. For the neck's own part see PlacedNeck in model/bay.h.
+std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEnd& end);
+
+/// A run whose bends are no tighter than R stays within s^2 / 2R of the straight line ahead after s of its length (twice
+/// integrated curvature). If the margin on that line is short of that for some s below the distance to be covered, no run can
+/// pass: an argument that stands. The s where most is missing.
+std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room, const Heading& heading,
+                                           const Vec3& goal_mm, double least_radius_mm);
+
+}  // namespace hosefit

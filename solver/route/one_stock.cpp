@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/route/one_stock.h"
+
+#include <algorithm>
+#include <array>
+
+#include "solver/route/elbows.h"
+#include "solver/route/passage.h"
+#include "solver/route/run_search.h"
+
+namespace hosefit {
+namespace {
+
+constexpr double kProofCell_mm = 10.0;
+constexpr std::int64_t kProofCells = 120000;   // a box of 500 mm at 10 mm
+constexpr std::int64_t kCellsPerUnit = 60;
+constexpr std::size_t kElbowChainsChecked = 600;
+constexpr std::array kRoomierRadii{1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
+constexpr double kMissMeasured_mm = 0.2;
+
+class OneStock {
+ public:
+  OneStock(const StockQuestion& q, const std::stop_token& stop)
+      : q_(q),
+        bay_(q.around.bay),
+        from_(bay_.necks[q.line.from]),
+        to_(bay_.necks[q.line.to]),
+        rules_(bend_rules(q.stock, from_, to_)),
+        work_(q.options.work_units_per_make, stop) {
+    answer_.attempt.make = q.stock.make;
+    answer_.attempt.stock = q.stock.id;
+    problem_.start = {from_.end_mm, from_.outward};
+    problem_.goal = {to_.end_mm, -to_.outward};
+    problem_.rules = rules_;
+    problem_.radius_mm = rules_.radii_mm.front();
+    problem_.grade = q.line.line.grade;
+    problem_.reserve_mm = q.options.reserve_mm;
+    problem_.self_gap_mm = q.self_gap_mm;
+  }
+
+  StockAnswer answer() {
+    if (!stubs_are_blocked() && !cannot_turn()) {
+      search();
+      if (!answer_.route) explain();
+    }
+    answer_.attempt.work_units = work_.used();
+    return std::move(answer_);
+  }
+
+ private:
+  void refuse(SearchOutcome outcome, std::optional<Obstruction> why) {
+    answer_.attempt.outcome = outcome;
+    answer_.attempt.nearest_miss = std::move(why);
+  }
+
+  LineEnd end_at(const PlacedNeck& neck, double engagement, double lead) const {
+    return {neck, engagement, lead, rules_.lead_outside_diameter_mm / 2, rules_.outside_diameter_mm / 2};
+  }
+
+  bool stubs_are_blocked() {
+    for (const LineEnd& end : {end_at(from_, rules_.engagement_from_mm, rules_.lead_from_mm),
+                               end_at(to_, rules_.engagement_to_mm, rules_.lead_to_mm)}) {
+      std::optional<Obstruction> blocked = blocked_stub(q_.around, end);
+      if (!blocked) continue;
+      refuse(SearchOutcome::stub_blocked, std::move(blocked));
+      return true;
+    }
+    return false;
+  }
+
+  bool cannot_turn() {
+    const Room room(bay_, q_.around.field, rules_.outside_diameter_mm, Ground::anywhere);
+    const Heading start = start_of_run(problem_), end = end_of_run(problem_);
+    std::optional<Obstruction> blocked = no_room_to_bend(q_.around, room, start, end.at_mm, problem_.radius_mm);
+    if (!blocked) blocked = no_room_to_bend(q_.around, room, turned_back(end), start.at_mm, problem_.radius_mm);
+    if (!blocked) return false;
+    refuse(SearchOutcome::no_room_to_bend, std::move(blocked));
+    return true;
+  }
+
+  void search() {
+    const bool ends_known = in_known_space(bay_, start_of_run(problem_).at_mm) && in_known_space(bay_, end_of_run(problem_).at_mm);
+    if (ends_known) {
+      Work share = work_.share(0.5);
+      search_on(Ground::known_space_only, share);
+      work_.spend(share.used());
+    }
+    if (!answer_.route) search_on(Ground::anywhere, work_);
+  }
+
+  void search_on(Ground ground, Work& work) {
+    const Room room(bay_, q_.around.field, rules_.outside_diameter_mm, ground);
+    RunSearch found = q_.stock.make == Make::elbows_and_straights ? elbows(room, work) : run(room, work);
+    passage_without_length_ = passage_without_length_ || found.passage_without_length;
+    if (found.run) {
+      make_route(*found.run);
+    } else if (found.nearest && (!nearest_ || found.nearest->margin.sampled_mm > nearest_->margin.sampled_mm)) {
+      nearest_ = found.nearest;
+    }
+  }
+
+  RunSearch run(const Room& room, Work& work) {
+    RunSearch found = find_run(problem_, room, q_.options.seed, work);
+    if (found.run) widen_bends(problem_, room, roomier_radii(), found, work);
+    return found;
+  }
+
+  std::vector<double> roomier_radii() const {
+    std::vector<double> radii;
+    if (rules_.radius_is_least) {
+      for (const double k : kRoomierRadii) radii.push_back(k * rules_.radii_mm.front());
+    } else {
+      radii.assign(rules_.radii_mm.begin() + 1, rules_.radii_mm.end());
+    }
+    return radii;
+  }
+
+  RunSearch elbows(const Room& room, Work& work) {
+    RunSearch found;
+    std::size_t checked = 0;
+    int joiners = -1;
+    for (const ElbowSolution& chain : elbow_chains(problem_, q_.stock, work)) {
+      if (work.spent() || checked >= kElbowChainsChecked) break;
+      if (found.run && chain.joiners > joiners) break;  // fewest joints first, spare gap only among equals
+      const std::optional<Centreline> line = centreline_of(chain_of(problem_, chain.bends));
+      work.spend(1);
+      if (!line || !is_free(room, *line, {false, 12.0})) continue;
+      ++checked;
+      const RunCheck check = check_run(problem_, room, chain.bends);
+      work.spend(check.margin.queries / 10);
+      if (check.breach == Breach::gap && (!found.nearest || check.margin.sampled_mm > found.nearest->margin.sampled_mm))
+        found.nearest = check;
+      if (check.breach != Breach::none) continue;
+      if (!found.run || check.margin.sampled_mm > found.run->margin.sampled_mm) found.run = check;
+      joiners = chain.joiners;
+      if (found.run->margin.sampled_mm >= problem_.reserve_mm) break;
+    }
+    return found;
+  }
+
+  void make_route(const RunCheck& check) {
+    const Assembly assembly = assembly_of(q_.stock, rules_, check.centreline);
+    Route route;
+    route.line = q_.line_index;
+    route.make = q_.stock.make;
+    route.stock = q_.stock.id;
+    route.centreline = check.centreline;
+    route.sections = assembly.sections;
+    route.pieces = assembly.pieces;
+    route.engagement_from_mm = assembly.engagement_from_mm;
+    route.engagement_to_mm = assembly.engagement_to_mm;
+    route.joints = assembly.joints;
+    route.worst_spare_mm = check.margin.sampled_mm;
+    answer_.route = std::move(route);
+    answer_.attempt.outcome = SearchOutcome::found;
+  }
+
+  void explain() {
+    const Room room(bay_, q_.around.field, rules_.outside_diameter_mm, Ground::anywhere);
+    if (passage_without_length_) return refuse(SearchOutcome::no_stock, std::nullopt);
+    const Vec3 from = start_of_run(problem_).at_mm, to = end_of_run(problem_).at_mm;
+    const double longest = rules_.most_length_mm - rules_.lead_from_mm - rules_.lead_to_mm;
+    Passage passage = find_passage(room, from, to, kProofCell_mm, longest, Crossing::forbidden, kProofCells);
+    work_.spend(passage.cells / kCellsPerUnit);
+    if (passage.answer == PassageAnswer::closed)
+      return refuse(SearchOutcome::no_passage, narrowest(room, from, to, longest));
+    std::optional<Obstruction> miss;
+    if (nearest_) miss = obstruction_at(q_.around, nearest_->margin.where_mm, room.radius_mm(), kMissMeasured_mm);
+    refuse(SearchOutcome::budget_spent, miss && miss->missing_mm > 0 ? miss : std::nullopt);
+  }
+
+  // The tightest place of the least bad way for a ball. Its resolution is the flood's.
+  std::optional<Obstruction> narrowest(const Room& room, const Vec3& from, const Vec3& to, double longest) {
+    const Passage through = find_passage(room, from, to, kProofCell_mm, longest, Crossing::at_a_price, kProofCells);
+    work_.spend(through.cells / kCellsPerUnit);
+    if (through.way.empty()) return std::nullopt;
+    const auto tightest = std::min_element(through.way.begin(), through.way.end(), [&](const Vec3& a, const Vec3& b) {
+      return room.margin_mm(a) < room.margin_mm(b);
+    });
+    return obstruction_at(q_.around, *tightest, room.radius_mm(), kProofCell_mm);
+  }
+
+  const StockQuestion& q_;
+  const Bay& bay_;
+  const PlacedNeck& from_;
+  const PlacedNeck& to_;
+  BendRules rules_;
+  RunProblem problem_;
+  Work work_;
+  StockAnswer answer_;
+  std::optional<RunCheck> nearest_;
+  bool passage_without_length_ = false;
+};
+
+}  // namespace
+
+StockAnswer route_with(const StockQuestion& question, const std::stop_token& stop) {
+  return OneStock(question, stop).answer();
+}
+
+}  // namespace hosefit

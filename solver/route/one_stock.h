@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include "solver/route/lines.h"
+#include "solver/route/obstruction.h"
+#include "solver/route/work.h"
+
+namespace hosefit {
+
+/// One line, one stock: everything a search for it needs.
+struct StockQuestion {
+  const Surroundings& around;
+  const BayLine& line;
+  std::size_t line_index = 0;
+  const Stock& stock;
+  double self_gap_mm = 6.0;
+  const RouteOptions& options;
+};
+
+struct StockAnswer {
+  MakeAttempt attempt;
+  std::optional<Route> route;
+};
+
+/// Stubs first, then room for the first bend, then the search: inside known space where there is any, then anywhere. When
+/// nothing is found, the flood is asked whether anything can pass at all.
+StockAnswer route_with(const StockQuestion& question, const std::stop_token& stop);
+
+}  // namespace hosefit

@@ -1,0 +1,373 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/route/polish.h"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace hosefit {
+namespace {
+
+constexpr double kPenalty = 3.0;          // per squared mm of shortfall, against 1 per mm of length
+constexpr double kBand_mm = 6.0;          // contacts this far above the aim are watched: about a quarter of the longest step
+constexpr double kLongestStep_mm = 25.0;  // beyond it the contacts of the last look mean nothing
+constexpr double kLegReserve_mm = 0.3;    // the penalty lets rules give way by about 0.2 mm; this keeps them kept
+constexpr double kAngleReserve_rad = 0.01;
+constexpr double kHumpReserve_mm = 0.6;
+constexpr std::size_t kContactsPerSample = 4;
+constexpr std::size_t kContactsKept = 240;
+
+struct Bend {
+  Vec3 in, out, inward, start, end;
+  double angle = 0, tangent = 0;
+};
+
+// The run as plain numbers. Unlike Centreline it also exists when legs are too short: their straights then run backwards.
+struct Shape {
+  std::vector<Bend> bends;
+  std::vector<double> straights;  // bends + 1, negative when the leg is too short
+  double length = 0;
+};
+
+Shape shape_of(const RunProblem& problem, const Bends& points) {
+  Shape shape;
+  Vec3 before = problem.start.at_mm;
+  Vec3 in = problem.start.along;
+  double carried = 0;  // tangent length already used up on this leg
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const bool last = i + 1 == points.size();
+    Bend b;
+    b.in = in;
+    const Vec3 leg = points[i] - before;
+    b.out = last ? problem.goal.along : Vec3((points[i + 1] - points[i]).normalized());
+    b.angle = angle_between(b.in, b.out);
+    b.tangent = problem.radius_mm * std::tan(std::min(b.angle, 2.9) / 2);
+    const Vec3 across = b.out - b.out.dot(b.in) * b.in;
+    b.inward = across.norm() > 1e-12 ? Vec3(across.normalized()) : any_perpendicular(b.in);
+    b.start = points[i] - b.tangent * b.in;
+    b.end = points[i] + b.tangent * b.out;
+    shape.straights.push_back(leg.dot(b.in) - carried - b.tangent);
+    shape.length += shape.straights.back() + problem.radius_mm * b.angle;
+    carried = b.tangent;
+    before = points[i];
+    in = b.out;
+    shape.bends.push_back(b);
+  }
+  shape.straights.push_back((problem.goal.at_mm - before).dot(problem.goal.along) - carried);
+  shape.length += shape.straights.back();
+  return shape;
+}
+
+// Where a sample sits: on straight `piece / 2` or on bend `piece / 2`, at a share of it.
+struct Station {
+  std::size_t piece = 0;
+  double share = 0;
+};
+
+Vec3 place(const RunProblem& problem, const Shape& shape, const Station& at) {
+  const std::size_t i = at.piece / 2;
+  if (at.piece % 2 == 1) {
+    const Bend& b = shape.bends[i];
+    const double t = at.share * b.angle;
+    return b.start + problem.radius_mm * (std::sin(t) * b.in + (1 - std::cos(t)) * b.inward);
+  }
+  const Vec3 from = i == 0 ? Vec3(problem.start.at_mm + problem.rules.lead_from_mm * problem.start.along) : shape.bends[i - 1].end;
+  const Vec3 to = i == shape.bends.size() ? Vec3(problem.goal.at_mm - problem.rules.lead_to_mm * problem.goal.along)
+                                          : shape.bends[i].start;
+  return from + at.share * (to - from);
+}
+
+std::vector<Station> stations(const RunProblem& problem, const Shape& shape, double step_mm) {
+  std::vector<Station> out;
+  for (std::size_t piece = 0; piece < 2 * shape.bends.size() + 1; ++piece) {
+    const double length = piece % 2 == 1 ? shape.bends[piece / 2].angle * problem.radius_mm : std::abs(shape.straights[piece / 2]);
+    const int n = std::clamp(static_cast<int>(std::ceil(length / step_mm)), 1, 200);
+    for (int k = 0; k < n; ++k) out.push_back({piece, (k + 0.5) / n});
+  }
+  return out;
+}
+
+Centreline loose_centreline(const RunProblem& problem, const Shape& shape) {
+  Centreline line;
+  Vec3 at = problem.start.at_mm;
+  for (const Bend& b : shape.bends) {
+    line.pieces.push_back(Straight{at, b.start});
+    if (b.angle > 1e-9)
+      line.pieces.push_back(arc_from({b.start, b.in}, b.inward, problem.radius_mm, b.angle));
+    at = b.end;
+  }
+  line.pieces.push_back(Straight{at, problem.goal.at_mm});
+  return line;
+}
+
+// Shortfalls of every rule in mm, positive when broken; always as many for the same number of bends.
+std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape, const std::optional<LengthWindow>& window) {
+  const BendRules& rules = problem.rules;
+  std::vector<double> out;
+  for (std::size_t i = 0; i < shape.straights.size(); ++i) {
+    const double least = i == 0 ? rules.lead_from_mm
+                         : i + 1 == shape.straights.size() ? rules.lead_to_mm
+                                                           : rules.straight_between_mm;
+    out.push_back(least + kLegReserve_mm - shape.straights[i]);
+  }
+  for (const Bend& b : shape.bends) out.push_back((b.angle - rules.most_bend_rad + kAngleReserve_rad) * problem.radius_mm);
+  if (window) {
+    const double reserve = std::min(1.0, (window->most_mm - window->least_mm) / 4);
+    out.push_back(window->least_mm + reserve - shape.length);
+    out.push_back(shape.length - window->most_mm + reserve);
+  }
+  if (problem.grade != Grade::free)
+    for (const double fall : back_fall_mm(loose_centreline(problem, shape), problem.grade))
+      out.push_back(fall - kHump_mm + kHumpReserve_mm);
+  return out;
+}
+
+struct ContactRow {
+  Station at;
+  Vec3 place_mm, away;
+  double shortfall = 0;  // aim less margin
+};
+
+struct KeptContact {
+  Vec3 point_mm;
+  double keep_off_mm = 0;
+};
+
+class Polisher {
+ public:
+  Polisher(const RunProblem& problem, const Room& room, const PolishGoal& goal, Work& work)
+      : problem_(problem), room_(room), goal_(goal), work_(work) {}
+
+  Polished run(Bends bends) {
+    State state = look(std::move(bends));
+    double damping = 0.1;
+    int idle = 0;
+    for (int round = 0; round < goal_.rounds && idle < 2 && damping < 1e6 && !work_.spent(); ++round) {
+      const Eigen::VectorXd step = step_from(state, damping);
+      State next = look(moved(state.bends, step));
+      if (next.cost < state.cost) {
+        idle = state.cost - next.cost < 3e-4 * state.shape.length * std::max(goal_.length_weight, 0.05) ? idle + 1 : 0;
+        state = std::move(next);
+        damping *= 0.25;
+      } else {
+        damping *= 8;
+      }
+    }
+    return {state.bends, state.worst};
+  }
+
+ private:
+  struct State {
+    Bends bends;
+    Shape shape;
+    std::vector<double> rules;
+    std::vector<ContactRow> contacts;
+    double cost = 0, worst = 0;
+  };
+
+  std::size_t unknowns(const Bends& bends) const { return 2 + 3 * (bends.size() - 2); }
+
+  Bends moved(Bends bends, const Eigen::VectorXd& step) const {
+    bends.front() += step[0] * problem_.start.along;
+    for (std::size_t i = 1; i + 1 < bends.size(); ++i) bends[i] += step.segment<3>(static_cast<Eigen::Index>(1 + 3 * (i - 1)));
+    bends.back() += step[step.size() - 1] * problem_.goal.along;
+    return bends;
+  }
+
+  State look(Bends bends) {
+    State s;
+    s.bends = std::move(bends);
+    s.shape = shape_of(problem_, s.bends);
+    s.rules = rule_shortfalls(problem_, s.shape, goal_.window);
+    s.cost = goal_.length_weight * s.shape.length;
+    for (const double r : s.rules) add_cost(s, r);
+    const std::vector<Station> all = stations(problem_, s.shape, goal_.sample_step_mm);
+    for (const Station& at : all) look_around(s, at);
+    work_.spend(1 + static_cast<std::int64_t>(all.size() / 10));
+    return s;
+  }
+
+  static void add_cost(State& s, double shortfall) {
+    if (shortfall <= 0) return;
+    s.cost += kPenalty * shortfall * shortfall;
+    s.worst = std::max(s.worst, shortfall);
+  }
+
+  // The obstacle points that matter at one sample: the nearest now, then kept ones in other directions.
+  void look_around(State& s, const Station& at) {
+    const double watch_below = problem_.reserve_mm + kBand_mm;
+    const Vec3 p = place(problem_, s.shape, at);
+    const std::size_t first_row = s.contacts.size();
+    if (room_.estimate_mm(p) < watch_below + kBand_mm) {
+      const Room::Contact now = room_.contact(p, watch_below);
+      if (now.margin_mm < watch_below) {
+        s.contacts.push_back({at, p, now.away, problem_.reserve_mm - now.margin_mm});
+        add_cost(s, s.contacts.back().shortfall);
+        if (now.lasting) keep({now.nearest_mm, now.keep_off_mm});
+      }
+    }
+    if (s.contacts.size() == first_row) return;
+    while (s.contacts.size() - first_row < kContactsPerSample) {
+      const std::optional<ContactRow> other = nearest_kept(s, first_row, at, p, watch_below);
+      if (!other) return;
+      s.contacts.push_back(*other);
+      // Costs count only the nearest contact: kept ones guide the step but come and go between rounds.
+    }
+  }
+
+  std::optional<ContactRow> nearest_kept(const State& s, std::size_t first_row, const Station& at, const Vec3& p,
+                                         double watch_below) const {
+    std::optional<ContactRow> best;
+    for (const KeptContact& kept : kept_) {
+      const Vec3 from = p - kept.point_mm;
+      const double distance = from.norm();
+      const double shortfall = problem_.reserve_mm - (distance - kept.keep_off_mm);
+      if (distance < 1e-6 || problem_.reserve_mm - shortfall > watch_below || (best && shortfall <= best->shortfall)) continue;
+      const Vec3 away = from / distance;
+      const bool new_direction = std::all_of(s.contacts.begin() + static_cast<std::ptrdiff_t>(first_row), s.contacts.end(),
+                                             [&](const ContactRow& row) { return row.away.dot(away) < 0.7; });
+      if (new_direction) best = ContactRow{at, p, away, shortfall};
+    }
+    return best;
+  }
+
+  void keep(const KeptContact& contact) {
+    if (kept_.size() < kContactsKept) {
+      kept_.push_back(contact);
+    } else {
+      kept_[next_kept_++ % kContactsKept] = contact;
+    }
+  }
+
+  // Least of: length + penalty on the shortfalls as they change to first order + damping, with the rows that would still be
+  // short after the step (a few rounds settle which).
+  Eigen::VectorXd step_from(const State& s, double damping) const {
+    const auto n = static_cast<Eigen::Index>(unknowns(s.bends));
+    const auto rules = static_cast<Eigen::Index>(s.rules.size());
+    const auto rows = rules + static_cast<Eigen::Index>(s.contacts.size());
+    Eigen::MatrixXd jacobian(rows, n);
+    Eigen::VectorXd short_now(rows), length_slope(n);
+    for (Eigen::Index i = 0; i < rules; ++i) short_now[i] = s.rules[static_cast<std::size_t>(i)];
+    for (Eigen::Index i = rules; i < rows; ++i) short_now[i] = s.contacts[static_cast<std::size_t>(i - rules)].shortfall;
+    for (Eigen::Index j = 0; j < n; ++j) fill_column(s, j, n, jacobian, length_slope);
+
+    Eigen::VectorXd step = Eigen::VectorXd::Zero(n);
+    for (int settle = 0; settle < 4; ++settle) {
+      const Eigen::VectorXd short_then = short_now + jacobian * step;
+      Eigen::MatrixXd normal = damping * Eigen::MatrixXd::Identity(n, n);
+      Eigen::VectorXd pull = -goal_.length_weight * length_slope;
+      for (Eigen::Index i = 0; i < rows; ++i) {
+        if (short_then[i] <= 0) continue;
+        const Eigen::VectorXd row = jacobian.row(i).transpose();
+        normal += 2 * kPenalty * row * row.transpose();
+        pull -= 2 * kPenalty * short_now[i] * row;
+      }
+      step = normal.ldlt().solve(pull);
+      const double longest = step.cwiseAbs().maxCoeff();
+      if (longest > kLongestStep_mm) step *= kLongestStep_mm / longest;
+    }
+    return step;
+  }
+
+  void fill_column(const State& s, Eigen::Index j, Eigen::Index n, Eigen::MatrixXd& jacobian, Eigen::VectorXd& length_slope) const {
+    constexpr double h = 1e-3;
+    Eigen::VectorXd nudge = Eigen::VectorXd::Zero(n);
+    nudge[j] = h;
+    const Shape shape = shape_of(problem_, moved(s.bends, nudge));
+    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_.window);
+    length_slope[j] = (shape.length - s.shape.length) / h;
+    for (std::size_t i = 0; i < rules.size(); ++i) jacobian(static_cast<Eigen::Index>(i), j) = (rules[i] - s.rules[i]) / h;
+    for (std::size_t i = 0; i < s.contacts.size(); ++i) {
+      const ContactRow& row = s.contacts[i];
+      jacobian(static_cast<Eigen::Index>(rules.size() + i), j) =
+          -row.away.dot(place(problem_, shape, row.at) - row.place_mm) / h;
+    }
+  }
+
+  const RunProblem& problem_;
+  const Room& room_;
+  const PolishGoal& goal_;
+  Work& work_;
+  std::vector<KeptContact> kept_;
+  std::size_t next_kept_ = 0;
+};
+
+bool good_enough(const RunProblem& problem, const RunCheck& check) {
+  return check.breach == Breach::none && check.margin.sampled_mm >= 0.6 * problem.reserve_mm;
+}
+
+void note(const RunCheck& check, const Bends& bends, PolishOutcome& outcome) {
+  if (check.breach == Breach::none) {
+    if (!outcome.run || check.margin.sampled_mm > outcome.run->margin.sampled_mm) {
+      outcome.run = check;
+      outcome.bends = bends;
+    }
+  } else if (check.breach == Breach::gap) {
+    if (!outcome.nearest || check.margin.sampled_mm > outcome.nearest->margin.sampled_mm) outcome.nearest = check;
+  }
+}
+
+}  // namespace
+
+Polished polish(const RunProblem& problem, const Room& room, Bends bends, const PolishGoal& goal, Work& work) {
+  if (bends.size() < 2) return {std::move(bends), 0.0};
+  return Polisher(problem, room, goal, work).run(std::move(bends));
+}
+
+PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room, const Bends& bends,
+                                    const std::optional<LengthWindow>& window, Work& work) {
+  PolishOutcome outcome;
+  const RunCheck as_is = check_run(problem, room, bends);
+  note(as_is, bends, outcome);
+  work.spend(1 + as_is.margin.queries / 10);
+  // Two bends from one lead to the other are as short as can be.
+  const bool shortest = bends.size() <= 2 && !window;
+  if (bends.size() < 2 || (shortest && good_enough(problem, as_is))) return outcome;
+  Bends at = bends;
+  const PolishGoal ladder[] = {{1.0, 6.0, 20, window}, {0.02, 6.0, 25, window}, {0.002, 3.0, 30, window}};
+  for (const PolishGoal& goal : ladder) {
+    Polished polished = polish(problem, room, at, goal, work);
+    const RunCheck check = check_run(problem, room, polished.bends);
+    work.spend(1 + check.margin.queries / 10);
+    note(check, polished.bends, outcome);
+    if (good_enough(problem, check)) {
+      outcome.run = check;
+      outcome.bends = polished.bends;
+      return outcome;
+    }
+    if (work.spent() || (goal.rounds > 20 && polished.shortfall_mm > 8.0)) break;
+    at = std::move(polished.bends);
+  }
+  return outcome;
+}
+
+void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& found, const std::optional<LengthWindow>& window,
+                Work& work) {
+  bool dropped = found.run.has_value();
+  while (dropped && found.bends.size() > 2 && !work.spent()) {
+    dropped = false;
+    std::optional<PolishOutcome> best;
+    for (std::size_t i = 0; i < found.bends.size(); ++i) {
+      Bends fewer = found.bends;
+      fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+      const Heading start = start_of_run(problem), end = end_of_run(problem);
+      const double ahead = std::max(1.0, (fewer.front() - start.at_mm).dot(start.along));
+      const double behind = std::max(1.0, (end.at_mm - fewer.back()).dot(end.along));
+      fewer.front() = start.at_mm + ahead * start.along;
+      fewer.back() = end.at_mm - behind * end.along;
+      const Polished quick = polish(problem, room, fewer, {1.0, 6.0, 6, window}, work);
+      if (quick.shortfall_mm > 12.0) continue;
+      PolishOutcome tried = polish_until_it_holds(problem, room, quick.bends, window, work);
+      if (!tried.run || tried.run->margin.sampled_mm < std::min(found.run->margin.sampled_mm, 0.5 * problem.reserve_mm)) continue;
+      if (!best || length_mm(tried.run->centreline) < length_mm(best->run->centreline)) best = std::move(tried);
+    }
+    if (best && length_mm(best->run->centreline) < length_mm(found.run->centreline) + 0.5 * problem.radius_mm) {
+      best->nearest = found.nearest;
+      found = std::move(*best);
+      dropped = true;
+    }
+  }
+}
+
+}  // namespace hosefit

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/route/run.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hosefit {
+namespace {
+
+constexpr double kRounding_mm = 1e-6;
+constexpr double kProvedGap_mm = 0.02;  // a margin proved over this stays above 0 under a second implementation's rounding
+
+double straight_length(const Centreline& line, std::size_t i) {
+  return i < line.pieces.size() && std::holds_alternative<Straight>(line.pieces[i]) ? length_mm(line.pieces[i]) : 0.0;
+}
+
+bool touches_itself(const Centreline& line, double outside_diameter_mm, double gap_mm) {
+  const double length = length_mm(line);
+  constexpr double step = 5.0;
+  std::vector<Vec3> points;
+  for (double s = 0; s <= length; s += step) points.push_back(point_at(line, s));
+  const double keep_off = outside_diameter_mm + gap_mm;
+  // Neighbouring stretches are near by nature: only those further apart along the run than half a turn of that width count.
+  const std::size_t apart = static_cast<std::size_t>(std::ceil(1.6 * keep_off / step));
+  for (std::size_t i = 0; i < points.size(); ++i)
+    for (std::size_t j = i + apart; j < points.size(); ++j)
+      if ((points[i] - points[j]).squaredNorm() < keep_off * keep_off) return true;
+  return false;
+}
+
+}  // namespace
+
+FilletChain chain_of(const RunProblem& problem, const Bends& bends) {
+  FilletChain chain;
+  chain.points_mm.push_back(problem.start.at_mm);
+  chain.points_mm.insert(chain.points_mm.end(), bends.begin(), bends.end());
+  chain.points_mm.push_back(problem.goal.at_mm);
+  chain.radii_mm.assign(bends.size(), problem.radius_mm);
+  return chain;
+}
+
+Heading start_of_run(const RunProblem& p) {
+  return {p.start.at_mm + p.rules.lead_from_mm * p.start.along, p.start.along};
+}
+Heading end_of_run(const RunProblem& p) { return {p.goal.at_mm - p.rules.lead_to_mm * p.goal.along, p.goal.along}; }
+
+Breach check_shape(const RunProblem& problem, const Centreline& line, bool any_length) {
+  const BendRules& rules = problem.rules;
+  const bool starts_right = (start_direction(line) - problem.start.along).norm() < 1e-7;
+  const bool ends_right = (end_direction(line) - problem.goal.along).norm() < 1e-7;
+  if (!starts_right || !ends_right) return Breach::no_shape;
+  if (straight_length(line, 0) < rules.lead_from_mm - kRounding_mm) return Breach::lead;
+  if (straight_length(line, line.pieces.size() - 1) < rules.lead_to_mm - kRounding_mm) return Breach::lead;
+  int bends = 0;
+  for (std::size_t i = 0; i < line.pieces.size(); ++i) {
+    const Arc* arc = std::get_if<Arc>(&line.pieces[i]);
+    if (!arc) continue;
+    ++bends;
+    if (arc->angle_rad > rules.most_bend_rad + 1e-9) return Breach::bend_angle;
+    const bool last = i + 2 >= line.pieces.size();
+    if (!last && straight_length(line, i + 1) < rules.straight_between_mm - kRounding_mm) return Breach::straight_between;
+    if (i + 1 < line.pieces.size() && std::holds_alternative<Arc>(line.pieces[i + 1]) && rules.straight_between_mm > kRounding_mm)
+      return Breach::straight_between;
+  }
+  if (bends > rules.most_bends) return Breach::bend_angle;
+  if (!any_length && !rules.windows.empty() && !window_of(rules, length_mm(line))) return Breach::length;
+  for (const double fall : back_fall_mm(line, problem.grade))
+    if (fall > kHump_mm) return Breach::grade;
+  return Breach::none;
+}
+
+RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& bends) {
+  RunCheck check;
+  const std::optional<Centreline> line = centreline_of(chain_of(problem, bends));
+  check.breach = Breach::no_shape;
+  if (!line) return check;
+  check.centreline = *line;
+  check.breach = check_shape(problem, *line, false);
+  if (check.breach != Breach::none) return check;
+  const double length = length_mm(*line);
+  check.margin = least_margin(room, *line, problem.rules.lead_from_mm, length - problem.rules.lead_to_mm);
+  if (!check.margin.known) check.breach = Breach::known_space;
+  if (check.margin.proved_mm < kProvedGap_mm) check.breach = Breach::gap;
+  if (check.breach == Breach::none && touches_itself(*line, problem.rules.outside_diameter_mm, problem.self_gap_mm))
+    check.breach = Breach::self_gap;
+  return check;
+}
+
+}  // namespace hosefit

@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <memory>
+
+#include "solver/model/bay.h"
+
+namespace hosefit {
+
+class MeshDistance;
+class TriangleTree;
+
+/// What is dear to prepare of each Body, by Body object, made once and shared by all bays that hold the same
+/// object: distance trees of rails and meshes, triangles of every obstacle. Safe to use from several threads;
+/// something is made by the first thread that asks for it while the others wait for that one only.
+class ProofStore {
+ public:
+  ProofStore();
+  ~ProofStore();
+  ProofStore(const ProofStore&) = delete;
+  ProofStore& operator=(const ProofStore&) = delete;
+
+  /// Null for obstacles with a closed form.
+  std::shared_ptr<const MeshDistance> distance(const std::shared_ptr<const Body>& body, std::size_t obstacle);
+  /// Triangles that contain the obstacle, nowhere more than kOvershoot_mm away from it.
+  std::shared_ptr<const TriangleTree> triangles(const std::shared_ptr<const Body>& body,
+                                                std::size_t obstacle);
+
+  static constexpr double kOvershoot_mm =
+      0.02;  ///< twice this stays below the 0.05 mm promised for rigid gaps
+
+ private:
+  struct Slots;
+  std::unique_ptr<Slots> slots_;
+};
+
+/// Bodies prepared for measuring: closed-form solids as they are, trees for rails and meshes. Immutable,
+/// thread-safe.
+class ProofBodies {
+ public:
+  explicit ProofBodies(const Bay& bay);
+  ProofBodies(const Bay& bay, ProofStore& store);
+  ~ProofBodies();
+  ProofBodies(ProofBodies&&) noexcept;
+  ProofBodies& operator=(ProofBodies&&) noexcept;
+
+  /// Signed distance (negative inside a closed obstacle) from a point of the vehicle frame. 1-Lipschitz.
+  double distance_mm(ObstacleRef ref, const Vec3& p_mm) const;
+  /// Box around the obstacle in the vehicle frame.
+  const AxisBox& box(ObstacleRef ref) const;
+
+ private:
+  struct Solids;
+  std::unique_ptr<const Solids> solids_;
+};
+
+}  // namespace hosefit

@@ -1,0 +1,2 @@
+#include <CGAL/AABB_tree.h>
+#include "viewer/camera.h"

@@ -1,0 +1,1 @@
+#include "solver/field/line_field.h"

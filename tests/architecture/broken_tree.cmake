@@ -1,0 +1,18 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# The rules must catch each of the faults planted in tests/architecture/broken; a rule script that passes there is itself broken.
+execute_process(COMMAND ${CMAKE_COMMAND} -DROOT=${HERE}/broken -P ${HERE}/include_rules.cmake
+  RESULT_VARIABLE result OUTPUT_VARIABLE output ERROR_VARIABLE output)
+if(result EQUAL 0)
+  message(FATAL_ERROR "the broken tree passed")
+endif()
+foreach(expected
+    "geometry/upward.h: stage geometry may not include solver/model/bay.h"
+    "verify/second_opinion.cpp: stage verify may not include solver/field/line_field.h"
+    "route/leak.h: CGAL may not be included here"
+    "route/leak.h: nothing in solver/ may name viewer/camera.h")
+  string(REGEX REPLACE "[ \n]+" " " flat "${output}")
+  string(FIND "${flat}" "${expected}" at)
+  if(at EQUAL -1)
+    message(FATAL_ERROR "not caught: ${expected}\n${output}")
+  endif()
+endforeach()

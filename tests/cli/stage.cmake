@@ -1,0 +1,5 @@
+hosefit_tests(cli hosefit::cli)
+if(TARGET hosefit)
+  target_compile_definitions(test_cli PRIVATE HOSEFIT_PROGRAM="$<TARGET_FILE:hosefit>")
+  add_dependencies(test_cli hosefit)
+endif()

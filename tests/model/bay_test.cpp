@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/model/bay.h"
+
+#include <catch2/catch.hpp>
+
+using namespace hosefit;
+
+namespace {
+
+Obstacle box(std::string name, Vec3 centre, Vec3 half) {
+  Obstacle o;
+  o.name = std::move(name);
+  BoxShape shape;
+  shape.frame.origin_mm = centre;
+  shape.half_size_mm = half;
+  o.shape = shape;
+  return o;
+}
+
+std::shared_ptr<const Body> body(std::string name, Carrier carrier, std::vector<Obstacle> obstacles) {
+  return std::make_shared<const Body>(Body{std::move(name), carrier, std::move(obstacles)});
+}
+
+Neck neck(std::string name, Vec3 at, Vec3 outward) {
+  Neck n;
+  n.name = std::move(name);
+  n.end_mm.value = at;
+  n.outward = outward;
+  n.outside_diameter = n.bore = Length::mm(38);
+  n.straight = Length::mm(35);
+  return n;
+}
+
+std::vector<GapRow> full_table() {
+  std::vector<GapRow> rows;
+  for (const Runner runner : {Runner::hose, Runner::clamp, Runner::rigid_part})
+    for (const Hazard hazard : kHazards)
+      for (const bool same : {false, true}) {
+        GapRow row;
+        row.runner = runner;
+        row.hazard = hazard;
+        row.same_carrier = same;
+        row.at_rest = Length::mm(same ? 6 : 15);
+        row.after_motion = Length::mm(same ? 3 : 10);
+        rows.push_back(row);
+      }
+  return rows;
+}
+
+// Radiator ahead of an engine whose pump takes its outlet from a housing on a seat that looks up.
+Job small_job() {
+  Job job{{}, {}, {}, GapTable(full_table()), ""};
+  Vehicle& v = job.vehicle;
+  v.engine_at_mm.value = {300, 0, 500};
+  v.chassis = body("chassis", Carrier::chassis, {box("core", {0, 0, 500}, {20, 200, 200})});
+  v.hood = body("hood", Carrier::chassis, {});
+  v.fan = body("fan", Carrier::chassis, {});
+  v.on_engine = body("on engine", Carrier::engine, {});
+  v.necks = {neck("radiator.top", {40, 100, 700}, Vec3::UnitX())};
+  Line line;
+  line.name = "upper";
+  line.from = "pump.outlet";
+  line.to = "radiator.top";
+  v.lines = {line};
+  job.family.engine.body = body("engine", Carrier::engine, {box("block", {250, 0, 0}, {250, 150, 150})});
+  Pump pump;
+  pump.body = body("pump", Carrier::engine, {box("casting", {-40, 0, 100}, {40, 60, 60})});
+  pump.seat.frame = Pose::from_axes({-40, 0, 160}, Vec3::UnitZ(), Vec3::UnitX());
+  job.family.pumps = {pump};
+  Drive drive;
+  drive.body = body("drive", Carrier::engine, {});
+  job.family.drives = {drive};
+  Housing housing;
+  housing.body = body("housing", Carrier::engine, {box("elbow", {0, 0, 10}, {20, 20, 10})});
+  housing.neck = neck("housing", {50, 0, 30}, Vec3::UnitX());
+  housing.neck.on = {"elbow"};
+  housing.clocks = {Angle::deg(0), Angle::deg(90)};
+  job.family.housings = {housing};
+  Intake intake;
+  intake.drawn_height = Length::mm(300);
+  intake.base = {box("base", {100, 0, 200}, {80, 80, 20})};
+  intake.stretch = {box("runners", {100, 0, 250}, {80, 80, 30})};
+  intake.top = {box("plenum", {100, 0, 290}, {80, 80, 10})};
+  job.family.intakes = {intake};
+  return job;
+}
+
+Bay at_height(const Job& job, double height_mm, std::size_t clock = 0) {
+  const BodyStore store(job);
+  Candidate candidate;
+  candidate.height = Length::mm(height_mm);
+  candidate.clock = clock;
+  return assemble(job, store, candidate);
+}
+
+AxisBox placed_bounds(const Bay& bay, BayBody which, std::size_t obstacle_index) {
+  const PlacedBody& placed = bay.bodies[index(which)];
+  return bounds(transformed(placed.body->obstacles[obstacle_index].shape, placed.pose));
+}
+
+}  // namespace
+
+TEST_CASE("the top of the intake moves by the height and the base stays") {
+  const Job job = small_job();
+  const Bay low = at_height(job, 280);
+  const Bay high = at_height(job, 310);
+  CHECK((placed_bounds(high, BayBody::intake_top, 0).min() - placed_bounds(low, BayBody::intake_top, 0).min())
+            .isApprox(Vec3(0, 0, 30)));
+  CHECK(placed_bounds(high, BayBody::intake_base, 0).min().isApprox(placed_bounds(low, BayBody::intake_base, 0).min()));
+}
+
+TEST_CASE("the stretch region reaches from the base to the top at every height") {
+  const Job job = small_job();
+  for (const double height : {260.0, 300.0, 345.0}) {
+    CAPTURE(height);
+    const Bay bay = at_height(job, height);
+    CHECK(placed_bounds(bay, BayBody::intake_stretch, 0).min().z() == Approx(500 + 220));
+    CHECK(placed_bounds(bay, BayBody::intake_stretch, 0).max().z() ==
+          Approx(placed_bounds(bay, BayBody::intake_top, 0).min().z()));
+  }
+}
+
+TEST_CASE("candidates of one job share the bodies that do not depend on the height") {
+  const Job job = small_job();
+  const BodyStore store(job);
+  Candidate low, high;
+  low.height = Length::mm(280);
+  high.height = Length::mm(320);
+  const Bay a = assemble(job, store, low);
+  const Bay b = assemble(job, store, high);
+  for (const BayBody which : {BayBody::chassis, BayBody::engine, BayBody::pump, BayBody::housing, BayBody::intake_top})
+    CHECK(a.bodies[index(which)].body == b.bodies[index(which)].body);
+}
+
+TEST_CASE("a housing turns about its seat's axis and gives the pump its outlet") {
+  const Job job = small_job();
+  const Bay straight = at_height(job, 300, 0);
+  const Bay turned = at_height(job, 300, 1);
+  const PlacedNeck& a = straight.necks.back();
+  const PlacedNeck& b = turned.necks.back();
+  CHECK(a.name == "pump.outlet");
+  CHECK(a.end_mm.isApprox(Vec3(300 - 40 + 50, 0, 500 + 160 + 30)));
+  CHECK(a.outward.isApprox(Vec3::UnitX()));
+  CHECK(b.end_mm.isApprox(Vec3(300 - 40, 50, 500 + 160 + 30)));  // right-handed about the seat's Z, which looks up
+  CHECK(b.outward.isApprox(Vec3::UnitY()));
+  CHECK(a.own_part == std::vector<std::size_t>{0});
+  CHECK(straight.lines.at(0).carrier == LineCarrier::both);
+}
+
+TEST_CASE("a positive tilt lifts the front of the engine") {
+  Job job = small_job();
+  job.vehicle.engine_tilt = Angle::deg(4);
+  const Pose pose = engine_pose(job.vehicle);
+  CHECK(pose.point({-100, 0, 0}).z() > pose.point({0, 0, 0}).z());
+  CHECK(pose.point({0, 0, 0}).isApprox(Vec3(300, 0, 500)));
+  CHECK(pose.direction(Vec3::UnitY()).isApprox(Vec3::UnitY()));
+}
+
+TEST_CASE("known space is the union of its boxes, faces included") {
+  Bay bay;
+  CHECK_FALSE(in_known_space(bay, Vec3::Zero()));
+  BoxShape first, second;
+  first.half_size_mm = {10, 10, 10};
+  second.frame.origin_mm = {20, 0, 0};
+  second.half_size_mm = {10, 10, 10};
+  bay.known_space = {first, second};
+  CHECK(in_known_space(bay, {10, 10, -10}));
+  CHECK(in_known_space(bay, {29, 0, 0}));
+  CHECK_FALSE(in_known_space(bay, {31, 0, 0}));
+  CHECK_FALSE(in_known_space(bay, {0, 10.001, 0}));
+}
+
+TEST_CASE("a gap set by the shop replaces the table's and keeps its share after motion") {
+  GapTable table(full_table());
+  const Provenance shop{Source::shop, "", "A. Fitter", "sleeved"};
+  table.set_by_shop(Runner::hose, Hazard::steering, std::nullopt, Length::mm(30), shop);
+  CHECK(table.row(Runner::hose, Hazard::steering, false).at_rest == Length::mm(30));
+  CHECK(table.row(Runner::hose, Hazard::steering, false).after_motion.mm() == Approx(20));
+  CHECK(table.row(Runner::hose, Hazard::steering, true).at_rest == Length::mm(30));
+  CHECK(table.row(Runner::clamp, Hazard::steering, false).at_rest == Length::mm(15));
+  CHECK(table.row(Runner::hose, Hazard::fan, false).at_rest == Length::mm(15));
+  CHECK(is_signed(table.row(Runner::hose, Hazard::steering, true).provenance));
+}
+
+TEST_CASE("a line between engine and chassis counts every obstacle as moving against it") {
+  const GapTable table(full_table());
+  const Obstacle o = box("bracket", Vec3::Zero(), Vec3::Ones());
+  CHECK(required_gap(table, Runner::hose, LineCarrier::engine, o, Carrier::engine).gap == Length::mm(6));
+  CHECK(required_gap(table, Runner::hose, LineCarrier::engine, o, Carrier::chassis).gap == Length::mm(15));
+  CHECK(required_gap(table, Runner::hose, LineCarrier::both, o, Carrier::engine).gap == Length::mm(15));
+  CHECK(required_gap(table, Runner::hose, LineCarrier::both, o, Carrier::chassis).gap == Length::mm(15));
+}
+
+TEST_CASE("an obstacle's own gap wins over the table") {
+  const GapTable table(full_table());
+  Obstacle o = box("loom", Vec3::Zero(), Vec3::Ones());
+  o.own_gap = OwnGap{Length::mm(2), {Source::shop, "", "A. Fitter", "clipped together"}};
+  const RequiredGap gap = required_gap(table, Runner::hose, LineCarrier::both, o, Carrier::engine);
+  CHECK(gap.gap == Length::mm(2));
+  CHECK(gap.provenance.signer == "A. Fitter");
+}

@@ -1,0 +1,1 @@
+hosefit_tests(report hosefit::report nlohmann_json::nlohmann_json)

@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/report/text.h"
+
+#include <catch2/catch.hpp>
+#include <sstream>
+
+#include "tests/report/told_choice.h"
+
+using namespace hosefit;
+
+namespace {
+
+TextLook look_of(int width) {
+  TextLook look;
+  look.width = width;
+  return look;
+}
+
+std::string flat(const std::string& text) {
+  std::istringstream in(text);
+  std::string out;
+  for (std::string word; in >> word;) out += word + " ";
+  return out;
+}
+
+int widest(const std::string& text) {
+  std::istringstream in(text);
+  int out = 0;
+  for (std::string line; std::getline(in, line);) out = std::max(out, display_width(line));
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("the report fits every width and loses no word of a reason") {
+  for (const int width : {40, 60, 80, 120, 200}) {
+    CAPTURE(width);
+    const std::string text = pick_text(told::job(), told::choice(), {"0.1.0", {}}, look_of(width));
+    CHECK(widest(text) <= width);
+    const std::string words = flat(text);
+    CHECK(words.find("upper: no way through for a hose of this width: throttle body, 4.0 mm short (needs "
+                     "12.0, found 8.0)") != std::string::npos);
+    CHECK(words.find("Move what is named, or move a neck to the other side.") != std::string::npos);
+    CHECK(words.find("bench test of a like pump, from memory") != std::string::npos);
+    CHECK(words.find("cut 412.0 mm (16.22 in, near 16-1/4)") != std::string::npos);
+    CHECK(words.find("planning aid only") != std::string::npos);
+  }
+}
+
+TEST_CASE("every column of the table keeps all its words at every width") {
+  for (const int width : {60, 80, 120, 200}) {
+    CAPTURE(width);
+    const std::string text = pick_text(told::job(), told::choice(), {"0.1.0", {}}, look_of(width));
+    std::istringstream table(text.substr(0, text.find("Why tall pump is first")));
+    std::string all((std::istreambuf_iterator<char>(table)), {});
+    for (const char* word :
+         {"tall",     "short", "truck", "swivel,", "clock", "45",    "deg", "fits", "hoses,",  "joints",
+          "throttle", "14.2",  "needs", "12.0",    "98",    "L/min", "(84", "113)", "cruise,", "short"})
+      CHECK(all.find(word) != std::string::npos);
+  }
+}
+
+TEST_CASE("no flow is told without the source of its curve") {
+  const std::string with = pick_text(told::job(), told::choice(), {"0.1.0", {}}, look_of(120));
+  CHECK(with.find("98 L/min") != std::string::npos);
+  Choice without = told::choice();
+  without.candidates[0].flow.reset();
+  CHECK(pick_text(told::job(), without, {"0.1.0", {}}, look_of(120)).find("L/min") == std::string::npos);
+  Choice other = told::choice();
+  other.candidates[0].flow = told::flow("a curve nobody ever drew");
+  CHECK(flat(pick_text(told::job(), other, {"0.1.0", {}}, look_of(60))).find("a curve nobody ever drew") !=
+        std::string::npos);
+}
+
+TEST_CASE("cautions stand with what they concern") {
+  const std::string text = flat(pick_text(told::job(), told::choice(), {"0.1.0", {}}, look_of(100)));
+  const auto after = [&](const char* section, const char* caution) {
+    const auto at = text.find(section);
+    REQUIRE(at != std::string::npos);
+    return text.find(caution, at) != std::string::npos;
+  };
+  CHECK(after("Hoses with tall pump", "hot coolant under pressure scalds"));
+  CHECK(after("Hoses with tall pump", "Any contact there is a stop"));
+  CHECK(after("Flow and losses", "poisonous"));
+  CHECK(after("To change", "fan and belts"));
+  CHECK(after("drive: truck drive", "crank damper"));
+  Choice same_drive = told::choice();
+  same_drive.candidates[0].changes = {"pump: tall pump"};
+  CHECK(flat(pick_text(told::job(), same_drive, {"0.1.0", {}}, look_of(100))).find("crank damper") ==
+        std::string::npos);
+}
+
+TEST_CASE("the quantity that decides is named, and only one decides") {
+  const std::string text = flat(pick_text(told::job(), told::choice(), {"0.1.0", {}}, look_of(100)));
+  const auto at = text.find("this decides");
+  REQUIRE(at != std::string::npos);
+  CHECK(text.find("this decides", at + 1) == std::string::npos);
+  CHECK(text.find("verdict: fits, the next does not fit - this decides") != std::string::npos);
+}
+
+TEST_CASE("names with escapes, quotes, tags and formulas do not break the text") {
+  for (const char* name :
+       {"\x1b[2Jpump", "<script>alert(1)</script>", "=1+1", "\"quoted\" 'pump'", "a\r\nb", "\xff\xfe"}) {
+    const std::string text = pick_text(told::job(name), told::choice(), {"0.1.0", {}}, look_of(80));
+    for (const char c : text) CHECK((c == '\n' || (static_cast<unsigned char>(c) >= 0x20 && c != 0x7f)));
+    CHECK(widest(text) <= 80);
+  }
+}
+
+TEST_CASE("height windows are drawn over the intake's whole range") {
+  ReportExtras extras{"0.1.0",
+                      {{0,
+                        {{Length::mm(250), Length::mm(300), Fit::does_not_fit, told::stop_on_upper()},
+                         {Length::mm(300), Length::mm(350), Fit::fits, std::nullopt}}}}};
+  TextLook look = look_of(80);
+  look.utf8 = false;
+  const std::string text = pick_text(told::job(), told::choice(), extras, look);
+  CHECK(text.find("|" + std::string(36, '-') + std::string(36, '#') + "|") != std::string::npos);
+  CHECK(flat(text).find("250.0 mm to 300.0 mm (50.0 mm): does not fit; upper: no way through") !=
+        std::string::npos);
+}
+
+TEST_CASE("an interrupted answer says so and one with nothing in it still reads") {
+  Choice stopped = told::choice();
+  stopped.stopped = true;
+  stopped.candidates_left = 3;
+  CHECK(flat(pick_text(told::job(), stopped, {"0.1.0", {}}, look_of(80)))
+            .find("Interrupted: 3 combinations not judged.") != std::string::npos);
+  Choice empty;
+  CHECK(flat(pick_text(told::job(), empty, {"0.1.0", {}}, look_of(80))).find("No pump was judged.") !=
+        std::string::npos);
+}
