@@ -1,32 +1,47 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/coolant/linear_equations.h"
 
-#include <cmath>
-#include <utility>
+#include <Eigen/Dense>
 
 namespace hosefit {
+namespace {
 
-std::optional<std::vector<double>> LinearEquations::solve() {
-  for (std::size_t k = 0; k < size_; ++k) {
-    std::size_t pivot = k;
-    for (std::size_t row = k + 1; row < size_; ++row)
-      if (std::abs(at(row, k)) > std::abs(at(pivot, k))) pivot = row;
-    if (!(std::abs(at(pivot, k)) > 0.0)) return std::nullopt;
-    for (std::size_t column = k; pivot != k && column <= size_; ++column)
-      std::swap(at(k, column), at(pivot, column));
-    for (std::size_t row = k + 1; row < size_; ++row) {
-      const double factor = at(row, k) / at(k, k);
-      for (std::size_t column = k; factor != 0.0 && column <= size_; ++column)
-        at(row, column) -= factor * at(k, column);
-    }
-  }
-  std::vector<double> x(size_);
-  for (std::size_t k = size_; k-- > 0;) {
-    double sum = at(k, size_);
-    for (std::size_t column = k + 1; column < size_; ++column) sum -= at(k, column) * x[column];
-    x[k] = sum / at(k, k);
-  }
-  return x;
+Eigen::Index at(std::size_t i) { return static_cast<Eigen::Index>(i); }
+
+// In scaled equations a pivot this small means that one of them is missing.
+constexpr double kSingular = 1e-14;
+
+}  // namespace
+
+struct LinearEquations::Dense {
+  Eigen::MatrixXd a;
+  Eigen::VectorXd b;
+};
+
+LinearEquations::LinearEquations(std::size_t size)
+    : dense_(std::make_unique<Dense>(
+          Dense{Eigen::MatrixXd::Zero(at(size), at(size)), Eigen::VectorXd::Zero(at(size))})) {}
+LinearEquations::~LinearEquations() = default;
+
+void LinearEquations::add(std::size_t row, std::size_t column, double value) {
+  dense_->a(at(row), at(column)) += value;
+}
+void LinearEquations::set_right_side(std::size_t row, double value) { dense_->b(at(row)) = value; }
+
+std::optional<std::vector<double>> LinearEquations::solve() const {
+  // Pressures and flows differ by ten orders of magnitude, so rows and then columns are scaled to 1 first.
+  const Eigen::VectorXd rows = dense_->a.cwiseAbs().rowwise().maxCoeff();
+  Eigen::MatrixXd a = rows.cwiseInverse().asDiagonal() * dense_->a;
+  const Eigen::VectorXd columns = a.cwiseAbs().colwise().maxCoeff().transpose();
+  a = a * columns.cwiseInverse().asDiagonal();
+  if (!a.allFinite()) return std::nullopt;
+  const Eigen::PartialPivLU<Eigen::MatrixXd> lu(a);
+  const Eigen::VectorXd pivots = lu.matrixLU().diagonal().cwiseAbs();
+  if (!(pivots.minCoeff() > kSingular * pivots.maxCoeff())) return std::nullopt;
+  const Eigen::VectorXd scaled = lu.solve(dense_->b.cwiseQuotient(rows));
+  const Eigen::VectorXd x = scaled.cwiseQuotient(columns);
+  if (!x.allFinite()) return std::nullopt;
+  return std::vector<double>(x.data(), x.data() + x.size());
 }
 
 }  // namespace hosefit

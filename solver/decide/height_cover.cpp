@@ -28,18 +28,8 @@ bool moves(std::size_t body) {
   return std::any_of(kMovingBodies.begin(), kMovingBodies.end(), [&](BayBody b) { return index(b) == body; });
 }
 
-double largest_part_gap_mm(const Job& job, const Bay& bay) {
-  double largest = 0;
-  for (const GapRow& row : job.gaps.rows())
-    if (row.runner == Runner::rigid_part) largest = std::max(largest, row.at_rest.mm());
-  for (const PlacedBody& placed : bay.bodies)
-    for (const Obstacle& o : placed.body->obstacles)
-      if (o.own_gap) largest = std::max(largest, o.own_gap->gap.mm());
-  return largest;
-}
-
-double spare_of_parts_mm(const Job& job, const Judgement& judgement) {
-  double spare = kPartsMeasuredWithin_mm - largest_part_gap_mm(job, *judgement.bay);
+double spare_of_parts_mm(const Judgement& judgement) {
+  double spare = kPartsSpareLooked_mm - kPartsAccuracy_mm;
   for (const RigidGap& gap : judgement.part_gaps)
     if (moves(gap.a.body) || moves(gap.b.body))
       spare = std::min(spare, gap.distance_mm - gap.required_mm - kPartsAccuracy_mm);
@@ -93,7 +83,7 @@ HeightCover cover_of_fit(const Job& job, const Judgement& judgement) {
   const Candidate& candidate = judgement.result.candidate;
   const Intake& intake = job.family.intakes[candidate.intake];
   const double spare =
-      std::max(0.0, std::min(spare_of_parts_mm(job, judgement), spare_of_lines_mm(job, judgement)));
+      std::max(0.0, std::min(spare_of_parts_mm(judgement), spare_of_lines_mm(job, judgement)));
   HeightCover cover{Fit::fits, spare, spare};
   for (const Obstacle& box : intake.stretch) {
     const double thickness = thickness_mm(box, intake, candidate.height);

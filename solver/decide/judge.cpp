@@ -49,8 +49,7 @@ void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& 
   append(result.findings, pairing_findings(job, candidate, limits));
   if (stands_stopped(result.findings)) return;
   judgement.bay = assemble(job, prepared.bodies(), candidate);
-  judgement.part_gaps = rigid_gaps(*judgement.bay, prepared.proofs(), job.gaps, part_pairs(*judgement.bay),
-                                   kPartsMeasuredWithin_mm);
+  judgement.part_gaps = part_gaps(*judgement.bay, prepared.proofs(), job.gaps);
   append(result.findings, part_findings(*judgement.bay, judgement.part_gaps));
 }
 

@@ -14,7 +14,7 @@ namespace hosefit {
 struct Judgement {
   CandidateResult result;
   std::optional<Bay> bay;           ///< once the parts pair and the height is one the intake has
-  std::vector<RigidGap> part_gaps;  ///< of part_pairs, within kPartsMeasuredWithin_mm
+  std::vector<RigidGap> part_gaps;  ///< see part_gaps.h
 };
 
 /// Parts first: whether they pair, then whether they have room. Only when they do are lines routed, proved

@@ -40,6 +40,15 @@ int naming_order(std::size_t body) {
   }
 }
 
+// The most that any obstacle of `of` may ask of a rigid part on `other`.
+double largest_gap_mm(const GapTable& gaps, const Body& of, const Body& other) {
+  double largest = 0;
+  for (const Obstacle& o : of.obstacles)
+    largest =
+        std::max(largest, required_gap(gaps, Runner::rigid_part, other.carrier, o, of.carrier).gap.mm());
+  return largest;
+}
+
 Finding clash_finding(const Bay& bay, const RigidGap& gap) {
   const bool swap = naming_order(gap.b.body) < naming_order(gap.a.body);
   const ObstacleRef own = swap ? gap.b : gap.a;
@@ -87,6 +96,21 @@ std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay) {
   for (const BayBody intake : kIntakeBodies)
     for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive}) add(part, intake);
   return pairs;
+}
+
+std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps) {
+  std::vector<RigidGap> out;
+  for (const std::pair<std::size_t, std::size_t>& pair : part_pairs(bay)) {
+    const Body& a = *bay.bodies[pair.first].body;
+    const Body& b = *bay.bodies[pair.second].body;
+    const double required_mm = std::max(largest_gap_mm(gaps, a, b), largest_gap_mm(gaps, b, a));
+    const auto near = rigid_gaps(bay, store, gaps, std::span(&pair, 1), required_mm + kPartsSpareLooked_mm);
+    out.insert(out.end(), near.begin(), near.end());
+  }
+  std::stable_sort(out.begin(), out.end(), [](const RigidGap& x, const RigidGap& y) {
+    return x.distance_mm - x.required_mm < y.distance_mm - y.required_mm;
+  });
+  return out;
 }
 
 bool falls_short(const RigidGap& gap) {

@@ -16,9 +16,11 @@ namespace hosefit {
 /// the pump and drive that turn it.
 std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay);
 
-/// How far apart two obstacles of `part_pairs` may be and still be listed. Pairs further apart have more
-/// spare gap than this less the largest gap required anywhere.
-inline constexpr double kPartsMeasuredWithin_mm = 150.0;
+/// The gaps of those bodies, tightest first. Every pair of obstacles with less spare gap than
+/// kPartsSpareLooked_mm is there. Looking further costs more than routing does, and only makes the steps of a
+/// height window longer.
+std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps);
+inline constexpr double kPartsSpareLooked_mm = 10.0;
 
 /// Both are rigid and overlap, or stand nearer than they must.
 bool falls_short(const RigidGap& gap);

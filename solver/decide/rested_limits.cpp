@@ -12,9 +12,6 @@
 namespace hosefit {
 namespace {
 
-// Further off, no limit of the table decides anything.
-constexpr double kRestsWithin_mm = ProofOptions::kRecorded_mm;
-
 RequiredGap stricter_gap(const Job& job, const Bay& bay, const RigidGap& gap) {
   const Carrier carrier_a = bay.bodies[gap.a.body].body->carrier;
   const Carrier carrier_b = bay.bodies[gap.b.body].body->carrier;
@@ -80,7 +77,7 @@ LimitsAnswer rested_limits(const Job& job, const RuleLimits& limits, const Judge
   for (const Finding& finding : judgement.result.findings)
     if (finding.rule == RuleId::belt_plane && finding.provenance)
       count.add("belt plane", *finding.provenance);
-  count_part_gaps(job, judgement, kRestsWithin_mm, count);
+  count_part_gaps(job, judgement, kPartsSpareLooked_mm, count);
   count_line_gaps(job, judgement, count);
   for (const Route& route : judgement.result.routes) {
     count.add("neck loose", limits.neck_loose_mm.provenance);

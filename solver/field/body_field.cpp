@@ -95,10 +95,6 @@ double BodyField::lower_bound_mm(std::size_t g, const Vec3& p_mm, double at_most
   return group_distance_mm(g, p_mm, at_most_mm + kIndexError_mm) - kIndexError_mm;
 }
 
-double BodyField::known_bound_mm(std::size_t g, const Vec3& p_mm) const {
-  return grids_[g] ? grids_[g]->known_bound_mm(p_mm) : -std::numeric_limits<double>::infinity();
-}
-
 double BodyField::estimate_mm(std::size_t g, const Vec3& p_mm, double at_most_mm) const {
   if (grids_[g]) return grids_[g]->estimate_mm(p_mm, at_most_mm);
   return group_distance_mm(g, p_mm, at_most_mm);

@@ -47,8 +47,6 @@ class BodyField {
 
   /// Never above the group's signed distance. Any value above `at_most_mm` will do when the answer is above it.
   double lower_bound_mm(std::size_t g, const Vec3& p_mm, double at_most_mm) const;
-  /// A lower bound from earlier queries only (see DistanceGrid::known_bound_mm); minus infinity where there is no grid.
-  double known_bound_mm(std::size_t g, const Vec3& p_mm) const;
   double estimate_mm(std::size_t g, const Vec3& p_mm, double at_most_mm) const;
 
   std::size_t triangle_count() const;

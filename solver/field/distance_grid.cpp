@@ -127,14 +127,6 @@ double DistanceGrid::lower_bound_mm(const Vec3& p_mm, double at_most_mm) const {
   return std::max(bound, bound_from_corners_mm(at, filled(at)));
 }
 
-double DistanceGrid::known_bound_mm(const Vec3& p_mm) const {
-  if (!inside(p_mm)) return box_distance_mm(surface_box_, p_mm);
-  const Spot at = spot(p_mm);
-  const double bound = bound_from_centre_mm(at, p_mm, centre_value(at));
-  const Block* block = entries_[at.index].detail.load(std::memory_order_acquire);
-  return block ? std::max(bound, bound_from_corners_mm(at, *block)) : bound;
-}
-
 double DistanceGrid::estimate_mm(const Vec3& p_mm, double at_most_mm) const {
   const double from_box = box_distance_mm(surface_box_, p_mm);
   if (!inside(p_mm) || (from_box > 0 && from_box > at_most_mm)) return from_box;

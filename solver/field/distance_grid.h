@@ -26,9 +26,6 @@ class DistanceGrid {
 
   /// Never above distance(p). Once the answer is known to be above `at_most_mm` no more is looked at; any value above it is returned.
   double lower_bound_mm(const Vec3& p_mm, double at_most_mm) const;
-  /// A lower bound from what has been sampled so far, never filling a block. It depends on earlier queries, so it may only decide what
-  /// need not be asked.
-  double known_bound_mm(const Vec3& p_mm) const;
   /// Trilinear where there are samples (typically within 2 mm near a smooth surface, 10 mm at worst), else a lower bound.
   double estimate_mm(const Vec3& p_mm, double at_most_mm) const;
 

@@ -162,9 +162,6 @@ Spare LineField::exact(const Vec3& p_mm, double stop_above_mm, std::span<const O
     const double from_box = box_distance_mm(part.box, p_own);
     const double limit = std::min(best.spare_mm, stop_above_mm);
     if (from_box > 0 && from_box - part.required_mm > limit) continue;
-    // Inside the box of a solid only its triangles can tell inside from outside; the grid spares most of
-    // those searches.
-    if (part.field->known_bound_mm(part.group, p_own) - part.required_mm > limit) continue;
     ask(part, p_own, stop_above_mm, ignore, best);
   }
   ask_tubes(p_mm, stop_above_mm, best);

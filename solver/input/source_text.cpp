@@ -39,6 +39,13 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
   return d[a.size()][b.size()];
 }
 
+// Names of the file are quoted in problems; a terminal must not be steered by them.
+std::string printable(std::string text) {
+  for (char& c : text)
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = '?';
+  return text;
+}
+
 }  // namespace
 
 SourceText source_text(std::string path, std::string bytes) {
@@ -111,6 +118,8 @@ void ProblemLog::add(const SourceText& source, int line, int column, std::string
 }
 
 void ProblemLog::add(Problem problem) {
+  problem.path = printable(std::move(problem.path));
+  problem.text = printable(std::move(problem.text));
   auto it = std::find_if(count_of_file_.begin(), count_of_file_.end(),
                          [&](const auto& c) { return c.first == problem.place.file; });
   if (it == count_of_file_.end()) it = count_of_file_.insert(it, {problem.place.file, 0});

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cassert>
+#include <map>
+#include <mutex>
 
 namespace hosefit {
 namespace {
@@ -84,11 +86,23 @@ Pose engine_pose(const Vehicle& vehicle) {
   return pose;
 }
 
-BodyStore::BodyStore(const Job& job) {
+struct BodyStore::Stretches {
+  std::mutex mutex;
+  std::map<std::pair<std::size_t, double>, std::shared_ptr<const Body>> by_height;
+};
+
+BodyStore::BodyStore(const Job& job) : job_(&job), stretches_(std::make_shared<Stretches>()) {
   for (const Intake& intake : job.family.intakes) {
     base_.push_back(body_of("intake " + intake.name, intake.base));
     top_.push_back(body_of("intake " + intake.name, intake.top));
   }
+}
+
+std::shared_ptr<const Body> BodyStore::intake_stretch(std::size_t intake, Length height) const {
+  const std::scoped_lock lock(stretches_->mutex);
+  std::shared_ptr<const Body>& body = stretches_->by_height[{intake, height.mm()}];
+  if (!body) body = stretched(job_->family.intakes[intake], height);
+  return body;
 }
 
 Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate) {
@@ -111,7 +125,7 @@ Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate)
                 {pump.body, engine},
                 {housing.body, engine * pump.seat.frame * clocked},
                 {store.intake_base(candidate.intake), engine},
-                {stretched(intake, candidate.height), engine},
+                {store.intake_stretch(candidate.intake, candidate.height), engine},
                 {store.intake_top(candidate.intake), engine * top}};
 
   const auto add = [&](const Neck& neck, const std::string& name, BayBody on) {

@@ -64,15 +64,20 @@ bool in_known_space(const Bay& bay, const Vec3& p_mm);
 enum class BayBody { chassis, hood, fan, on_engine, engine, drive, pump, housing, intake_base, intake_stretch, intake_top };
 inline constexpr std::size_t index(BayBody b) { return static_cast<std::size_t>(b); }
 
-/// Parts of a job whose bodies do not depend on the candidate's height, made once so that candidates share Body objects.
+/// The intakes of a job as bodies, each made once, so that candidates share Body objects and the indexes built for them.
 class BodyStore {
  public:
   explicit BodyStore(const Job& job);
   std::shared_ptr<const Body> intake_base(std::size_t intake) const { return base_[intake]; }
   std::shared_ptr<const Body> intake_top(std::size_t intake) const { return top_[intake]; }
+  /// The stretch at a height; the same Body object whenever the same height is asked for again. Safe from several threads.
+  std::shared_ptr<const Body> intake_stretch(std::size_t intake, Length height) const;
 
  private:
+  struct Stretches;
+  const Job* job_;  ///< outlives the store
   std::vector<std::shared_ptr<const Body>> base_, top_;
+  std::shared_ptr<Stretches> stretches_;
 };
 
 /// Precondition: the housing's flange and place match the pump's seat, and the height is within the intake's range.

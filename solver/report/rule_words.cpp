@@ -109,7 +109,7 @@ RuleWords rule_words(RuleId rule) {
               "The two parts meet before both can be bolted down.",
               "Raise the intake by the missing amount or take a lower pump."};
     case RuleId::rigid_clash:
-      return {at_least, "{subject}[ ({p:obstacle})]: {other|another part}[, {amount}]",
+      return {at_least, "{subject}[ ({p:obstacle})]: against {other|another part}[, {amount}]",
               "Metal that touches metal knocks, wears and breaks.",
               "Move one of the two by the missing amount, or take another part."};
     case RuleId::fan_to_core:

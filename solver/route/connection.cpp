@@ -7,7 +7,8 @@
 namespace hosefit {
 namespace {
 
-constexpr int kRounds = 60;
+constexpr int kRounds = 36;
+constexpr int kFixedPointRounds = 12;
 constexpr double kSettled = 1e-11;   // ten times larger still leaves ends within 1e-8 mm
 constexpr double kNoBend_rad = 1e-9;
 
@@ -20,27 +21,60 @@ Vec3 arc_chord(const Vec3& d, const Vec3& u) {
   return s * d + (1 - c) / s * across;
 }
 
-std::optional<Connection> settle(const Heading& from, const Heading& to, double radius_mm, Vec3 along) {
-  Vec3 straight = Vec3::Zero();
-  bool settled = false;
-  for (int round = 0; round < kRounds && !settled; ++round) {
-    straight = to.at_mm - from.at_mm - radius_mm * (arc_chord(from.along, along) + arc_chord(along, to.along));
-    const double length = straight.norm();
-    if (length < 1e-9 * radius_mm) return std::nullopt;
-    const Vec3 next = straight / length;
-    settled = (next - along).norm() < kSettled;
-    // Half steps once the first rounds have not settled: near ends make the full step swing.
-    along = round < 20 ? next : Vec3((next + along).normalized());
+class Settler {
+ public:
+  Settler(const Heading& from, const Heading& to, double radius_mm) : from_(from), to_(to), radius_mm_(radius_mm) {}
+
+  // The straight, were its direction `along`: a solution has them parallel.
+  Vec3 straight(const Vec3& along) const {
+    return to_.at_mm - from_.at_mm - radius_mm_ * (arc_chord(from_.along, along) + arc_chord(along, to_.along));
   }
-  if (!settled) return std::nullopt;
-  Connection c;
-  c.along = along;
-  c.first_bend_rad = angle_between(from.along, along);
-  c.second_bend_rad = angle_between(along, to.along);
-  c.straight_mm = straight.dot(along);
-  c.length_mm = c.straight_mm + radius_mm * (c.first_bend_rad + c.second_bend_rad);
-  return c;
-}
+
+  // Fixed-point rounds settle in a few steps where the ends are far apart; Newton's take over where they are near.
+  std::optional<Connection> settle(Vec3 along) const {
+    for (int round = 0; round < kRounds; ++round) {
+      const Vec3 s = straight(along);
+      const double length = s.norm();
+      if (length < 1e-9 * radius_mm_) return std::nullopt;
+      const Vec3 next = s / length;
+      if ((next - along).norm() < kSettled) return connection(next);
+      along = round < kFixedPointRounds ? next : newton(along);
+    }
+    return std::nullopt;
+  }
+
+ private:
+  Vec3 newton(const Vec3& along) const {
+    constexpr double h = 1e-6;
+    const Vec3 a = any_perpendicular(along), b = along.cross(a);
+    const auto miss = [&](const Vec3& u) -> Vec2 {
+      const Vec3 off = straight(u).normalized() - u;
+      return {off.dot(a), off.dot(b)};
+    };
+    const Vec2 now = miss(along);
+    const Vec2 by_a = (miss((along + h * a).normalized()) - now) / h, by_b = (miss((along + h * b).normalized()) - now) / h;
+    const double determinant = by_a.x() * by_b.y() - by_a.y() * by_b.x();
+    if (std::abs(determinant) < 1e-12) return (along + 0.1 * a).normalized();
+    Vec2 step(-(now.x() * by_b.y() - now.y() * by_b.x()) / determinant, -(by_a.x() * now.y() - by_a.y() * now.x()) / determinant);
+    if (step.norm() > 0.5) step *= 0.5 / step.norm();
+    return (along + step.x() * a + step.y() * b).normalized();
+  }
+
+  std::optional<Connection> connection(const Vec3& along) const {
+    Connection c;
+    c.along = along;
+    c.straight_mm = straight(along).dot(along);
+    if (c.straight_mm < 0) return std::nullopt;
+    c.first_bend_rad = angle_between(from_.along, along);
+    c.second_bend_rad = angle_between(along, to_.along);
+    c.length_mm = c.straight_mm + radius_mm_ * (c.first_bend_rad + c.second_bend_rad);
+    return c;
+  }
+
+  const Heading& from_;
+  const Heading& to_;
+  double radius_mm_;
+};
 
 }  // namespace
 
@@ -48,7 +82,7 @@ std::optional<Connection> connect(const Heading& from, const Heading& to, double
   const Vec3 chord = to.at_mm - from.at_mm;
   const double distance = chord.norm();
   if (distance < 1e-6) return std::nullopt;
-  return settle(from, to, radius_mm, chord / distance);
+  return Settler(from, to, radius_mm).settle(chord / distance);
 }
 
 std::optional<Connection> shortest_connection(const Heading& from, const Heading& to, double radius_mm) {
@@ -60,7 +94,7 @@ std::optional<Connection> shortest_connection(const Heading& from, const Heading
     for (int k = 0; k < 6; ++k) {
       const double roll = 2 * std::numbers::pi * k / 6;
       const Vec3 start = (chord + tilt * (std::cos(roll) * side + std::sin(roll) * other_side)).normalized();
-      const std::optional<Connection> found = settle(from, to, radius_mm, start);
+      const std::optional<Connection> found = Settler(from, to, radius_mm).settle(start);
       if (found && (!best || found->length_mm < best->length_mm - 1e-9)) best = found;
     }
   return best;

@@ -20,7 +20,7 @@ struct Connection {
   Vec3 along;  ///< of the straight
 };
 
-/// The connection met by fixed-point iteration on the direction of the straight, starting along the chord: the shortest one
+/// The connection met by iterating on the direction of the straight, starting along the chord: the shortest one
 /// for ends well over 4 radii apart; for nearer ends one of several, or none. Accuracy 1e-9 of the radius.
 std::optional<Connection> connect(const Heading& from, const Heading& to, double radius_mm);
 /// The shortest over several starts; slower. Shortest of all paths of that least radius when the ends are 4 radii apart

@@ -3,12 +3,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
 namespace hosefit {
 namespace {
 
 constexpr double kMeasured_mm = 0.01;
+constexpr double kDiscCell_mm = 2.0;
 
 // A value along a segment and what it is about.
 struct Reading {
@@ -89,6 +91,34 @@ Reading touch_reading(const Surroundings& around, std::span<const ObstacleRef> r
   return least;
 }
 
+// An upper bound of the margin anywhere in a disc, within about kDiscCell_mm; any value above `give_up_above` once it is
+// known to exceed that.
+double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius, double give_up_above) {
+  struct Square {
+    double x, y, half;
+  };
+  const Vec3 ex = any_perpendicular(normal), ey = normal.cross(ex);
+  std::vector<Square> open{{0, 0, radius}};
+  double best = -1e300;
+  while (!open.empty()) {
+    const Square q = open.back();
+    open.pop_back();
+    const double reach = std::min(q.half * std::numbers::sqrt2, q.x == 0 && q.y == 0 ? radius : 1e300);
+    if (std::hypot(q.x, q.y) > radius + q.half * std::numbers::sqrt2) continue;
+    const double margin = room.spare(centre + q.x * ex + q.y * ey).spare_mm - room.radius_mm();
+    if (margin > give_up_above) return margin;
+    if (margin + reach <= give_up_above && (reach <= kDiscCell_mm || margin + reach <= best)) {
+      best = std::max(best, margin + reach);
+      continue;
+    }
+    if (q.half < kDiscCell_mm / 4) return margin + reach;
+    const double h = q.half / 2;
+    for (const double x : {-h, h})
+      for (const double y : {-h, h}) open.push_back({q.x + x, q.y + y, h});
+  }
+  return best;
+}
+
 }  // namespace
 
 Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm, double resolution_mm) {
@@ -122,20 +152,25 @@ std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEn
 
 std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room, const Heading& heading,
                                            const Vec3& goal_mm, double least_radius_mm) {
-  const double distance = (goal_mm - heading.at_mm).norm();
+  const double r = least_radius_mm;
+  const double turn = std::min((goal_mm - heading.at_mm).norm() / r, 0.99 * std::numbers::pi / 2);
+  const double furthest = r * std::sin(turn);
   double worst = LineField::kOvershoot_mm + kMeasured_mm;  // the field may see curved shapes that much too fat
-  double worst_s = -1;
-  for (double s = 0; s < distance;) {
-    const double sag = s * s / (2 * least_radius_mm);
-    const double margin = room.spare(heading.at_mm + s * heading.along).spare_mm - room.radius_mm();
-    if (-(margin + sag) > worst) {
-      worst = -(margin + sag);
-      worst_s = s;
+  std::optional<Vec3> where;
+  for (double ahead = 0; ahead < furthest;) {
+    const Vec3 centre = heading.at_mm + ahead * heading.along;
+    const double margin = room.spare(centre).spare_mm - room.radius_mm();
+    if (margin < -worst) {
+      const double missing = -best_margin_in_disc(room, centre, heading.along, r - std::sqrt(r * r - ahead * ahead), -worst);
+      if (missing > worst) {
+        worst = missing;
+        where = centre;
+      }
     }
-    s += std::max(1.0, (margin + sag) / 2);
+    ahead += std::max(3.0, margin);
   }
-  if (worst_s < 0) return std::nullopt;
-  Obstruction o = obstruction_at(around, heading.at_mm + worst_s * heading.along, room.radius_mm(), 0.0);
+  if (!where) return std::nullopt;
+  Obstruction o = obstruction_at(around, *where, room.radius_mm(), kDiscCell_mm);
   o.missing_mm = worst;
   return o;
 }

@@ -30,9 +30,10 @@ struct LineEnd {
 /// is an argument that stands. Measured to 0.01 mm. For the neck's own part see PlacedNeck in model/bay.h.
 std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEnd& end);
 
-/// A run whose bends are no tighter than R stays within s^2 / 2R of the straight line ahead after s of its length (twice
-/// integrated curvature). If the margin on that line is short of that for some s below the distance to be covered, no run can
-/// pass: an argument that stands. The s where most is missing.
+/// A run whose bends are no tighter than R turns by at most s / R over s of its length. So it crosses every plane square to its
+/// heading at c < R ahead (if the goal is further than the arc to there), within R - sqrt(R^2 - c^2) of the line ahead. Where no
+/// point of that disc has room, no run can pass: an argument that stands, made by halving squares over the disc (the margin is
+/// 1-Lipschitz). Reports the plane that is short by most; the missing mm are a lower bound within 2 mm.
 std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room, const Heading& heading,
                                            const Vec3& goal_mm, double least_radius_mm);
 

@@ -10,7 +10,10 @@
 namespace hosefit {
 namespace {
 
-constexpr double kComfortable_mm = 10.0;  // margins below this make a way dearer, up to five times at 0
+constexpr double kComfortable_mm = 10.0;  // margins below this make a way dearer, up to three times at 0
+// Deeper in an obstacle no price rises: dearer ones make the flood fill the whole bay before it tries a narrow window.
+constexpr double kDeepest_cells = 4.0;
+constexpr double kGoalPull = 1.3;         // weight of the straight distance still to go: fewer cells, a way up to that much dearer
 constexpr std::int64_t kHalf = 1 << 19;   // cell coordinates fit 20 bits each way: 10 km at 10 mm
 
 using Key = std::int64_t;
@@ -39,8 +42,8 @@ struct OpenCell {
 
 double price(double margin_mm, double cell_mm) {
   if (margin_mm >= kComfortable_mm) return 1.0;
-  if (margin_mm >= 0) return 1.0 + 4.0 * (kComfortable_mm - margin_mm) / kComfortable_mm;
-  return 5.0 + 30.0 * -margin_mm / cell_mm;
+  if (margin_mm >= 0) return 1.0 + 2.0 * (kComfortable_mm - margin_mm) / kComfortable_mm;
+  return 3.0 + 3.0 * std::min(-margin_mm / cell_mm, kDeepest_cells);
 }
 
 class Flood {
@@ -123,7 +126,7 @@ class Flood {
       if (next_cost >= cell.cost) continue;
       cell.cost = next_cost;
       cell.from = key;
-      open.push({next_cost + (centre - to_).norm(), next_key});
+      open.push({next_cost + kGoalPull * (centre - to_).norm(), next_key});
     }
   }
 

@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kSeedOverlap_mm = 8.0;   // a direct connection this far in an obstacle is still worth a polish
 constexpr double kPassageCell_mm = 14.0;
-constexpr std::int64_t kPassageCells = 60000;
+constexpr std::int64_t kPassageCells = 90000;
 constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, often one of the cheap kind
 constexpr int kWindowsTried = 3;
 

@@ -33,7 +33,7 @@ set(cpp_yaml-cpp input)
 set(cpp_nlohmann input report)
 set(cpp_CLI      cli)
 set(cpp_fmt      base model input route verify rules coolant decide report cli)
-set(cpp_Eigen    geometry model field route verify decide report)
+set(cpp_Eigen    geometry model field route verify coolant decide report)
 set(hdr_Eigen    geometry)
 
 set(broken 0)

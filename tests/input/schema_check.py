@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Holds our schemas against python3-jsonschema: they are valid schemas, take every good file (tests, vehicles, pumps, data),
-and refuse each of those files once any mapping gets a key more, any required text a wrong type, any number a word."""
+and refuse each good file of the tests once any mapping gets a key more, any text becomes a list, any list or number a word or
+number that does not belong there, or any required key of the file goes."""
 import copy, json, pathlib, subprocess, sys
 import jsonschema
 
@@ -56,7 +57,7 @@ for path in good + own:
         elif isinstance(value, bool) or isinstance(value, (int, float)):
             bad = changed(document, place, lambda v: "wide")
         else:
-            bad = changed(document, place, lambda v: 7)
+            bad = changed(document, place, lambda v: 7 if isinstance(v, list) else [7])
         spoilt += 1
         if validator.is_valid(bad):
             failures.append(f"{path}: taken though spoilt at {place}")

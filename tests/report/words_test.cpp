@@ -97,7 +97,7 @@ TEST_CASE("parts that overlap are said to miss at least the gap") {
   clash.margin = -12.0;
   clash.parameters = {{"overlap", "yes"}};
   CHECK(words_of(clash, {}).brief ==
-        "upper: throttle body, at least 12.0 mm short (needs 12.0, they overlap)");
+        "upper: against throttle body, at least 12.0 mm short (needs 12.0, they overlap)");
 }
 
 TEST_CASE("names cannot steer a terminal") {

@@ -158,7 +158,7 @@ TEST_CASE("the proof agrees with dense sampling for thousands of pushed routes")
       PlainJob job = base->job;
       FilletChain pushed = base->chain;
       const double push_mm = 0.05 * std::pow(100.0, dice.unit());  // 0.05 to 5 mm
-      pushed.points_mm[dice.below(4)] += push_mm * random_direction(dice);
+      for (Vec3& point : pushed.points_mm) point += push_mm * random_direction(dice);
       const auto centreline = centreline_of(pushed);
       if (!centreline) continue;
       Route& route = job.routes[0];

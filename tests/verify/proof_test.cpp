@@ -42,7 +42,7 @@ TEST_CASE("the required gap to the last micrometre is accepted and 0.06 mm less 
     CHECK(proof.gaps[0].found_mm == Approx(kSmoothGap_mm - short_by).margin(0.05));
     CHECK(proof.gaps[0].required_mm == kSmoothGap_mm);
     if (short_by == 0.0) continue;
-    CHECK(only_stop(proof, RuleId::gap));
+    REQUIRE(only_stop(proof, RuleId::gap));
     CHECK(find(proof, RuleId::gap)->other == "bar");
     CHECK(find(proof, RuleId::gap)->where_mm->x() == Approx(200).margin(3));
   }
@@ -181,7 +181,7 @@ TEST_CASE("a clamp takes the free clock position and is blocked when there is no
   job.add_obstacle("lid", BoxShape{Pose::translation({-12, 0, 80}), {60, 200, 40}});
   job.add_obstacle("floor", BoxShape{Pose::translation({-12, 0, -80}), {60, 200, 40}});
   proof = job.proof();
-  CHECK(only_stop(proof, RuleId::clamp_blocked));
+  REQUIRE(only_stop(proof, RuleId::clamp_blocked));
   const Finding* blocked = find(proof, RuleId::clamp_blocked);
   // Housing out to 24 + 20 = 44 mm, walls at 40 mm: 4 mm inside at the four clocks square to them, more in
   // the corners' favour.

@@ -27,7 +27,7 @@ TEST_CASE("a bend 0.1 mm under the least radius is refused, at it accepted") {
   stock(job).radii = {Length::mm(100)};
   CHECK(job.proof().proved);
   stock(job).radii = {Length::mm(100.1)};
-  CHECK(only_stop(job.proof(), RuleId::bend_radius));
+  REQUIRE(only_stop(job.proof(), RuleId::bend_radius));
   CHECK(*find(job.proof(), RuleId::bend_radius)->margin == Approx(-0.1));
 }
 
@@ -230,7 +230,8 @@ TEST_CASE("what is no curve is refused and not measured") {
     PlainJob job = job_with(straight_run());
     job.routes[0].centreline.pieces = {bad[i]};
     const LineProof proof = job.proof();
-    CHECK(only_stop(proof, RuleId::tangent_break));
+    REQUIRE(only_stop(proof, RuleId::tangent_break));
+    CHECK(find(proof, RuleId::tangent_break)->parameters.at("reason") == "no_curve");
     CHECK(proof.distance_queries == 0);
   }
   PlainJob job = job_with(straight_run());
@@ -242,7 +243,7 @@ TEST_CASE("ends off their necks in place or direction are refused") {
   for (const std::size_t neck : {0U, 1U}) {
     PlainJob job = job_with(straight_run());
     job.bay.necks[neck].end_mm += Vec3(0, 1e-4, 0);
-    CHECK(only_stop(job.proof(), RuleId::end_mismatch));
+    REQUIRE(only_stop(job.proof(), RuleId::end_mismatch));
     CHECK(find(job.proof(), RuleId::end_mismatch)->other == job.bay.necks[neck].name);
     job = job_with(straight_run());
     job.bay.necks[neck].outward = (job.bay.necks[neck].outward + Vec3(0, 1e-5, 0)).normalized();
@@ -318,7 +319,7 @@ TEST_CASE("a line outside known space is undecided and says along which stretch"
   job.bay.known_space = {
       {Pose::translation({100, 0, 0}), {150, 24, 24}}};  // x from -50 to 250; hose radius 24
   const LineProof proof = job.proof();
-  CHECK(only_stop(proof, RuleId::known_space));
+  REQUIRE(only_stop(proof, RuleId::known_space));
   CHECK(proof.findings.size() == 1);
   const Finding* finding = find(proof, RuleId::known_space);
   CHECK(finding->undecided);
