@@ -11,7 +11,7 @@
 
 namespace hosefit {
 
-/// A distance function (1-Lipschitz, within `index_error_mm` of the truth) sampled on cells of about 10 mm, for the search's inner loop.
+/// A distance function (1-Lipschitz, to within 0.001 mm) sampled on cells of about 10 mm, for the search's inner loop.
 /// Cells lie in blocks of 4 x 4 x 4 with their own 5 x 5 x 5 samples, kept only where the block comes within kNear_mm of the surface; other
 /// blocks keep one sample. Blocks are filled when first asked for. Thread-safe; every thread sees the same values, whoever filled them.
 class DistanceGrid {

@@ -108,7 +108,7 @@ double least_engagement_mm(Length neck_outside_diameter) { return neck_outside_d
 double least_lead_mm(const Stock& stock, Length neck_outside_diameter) {
   switch (stock.make) {
     case Make::straight_hose: return 0.5 * stock.outside_diameter.mm();
-    case Make::elbows_and_straights: return 0.0;
+    case Make::elbows_and_straights: return 0.5 * stock.outside_diameter.mm();
     case Make::corrugated_hose:
       return stock.cuff.mm() - stock.cuff_trim.mm() > least_engagement_mm(neck_outside_diameter)
                  ? stock.cuff.mm() - stock.cuff_trim.mm() - least_engagement_mm(neck_outside_diameter) +

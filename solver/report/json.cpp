@@ -5,7 +5,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "solver/report/check_text.h"
+#include "solver/input/check_report.h"
 #include "solver/report/words.h"
 
 namespace hosefit {
@@ -405,28 +405,39 @@ std::string pick_json(const Job& job, const Choice& choice, const ReportExtras& 
   return dumped(out);
 }
 
+namespace {
+
+Json review_json(const std::vector<ReviewEntry>& entries) {
+  Json out = Json::array();
+  for (const ReviewEntry& entry : entries)
+    out.push_back({{"what", entry.what},
+                   {"method", word(entry.method)},
+                   {"accuracy_mm", entry.accuracy ? number(entry.accuracy->mm()) : Json()},
+                   {"why", entry.why}});
+  return out;
+}
+
+}  // namespace
+
 std::string check_json(const Problems& problems, const std::string& version) {
   return dumped({{"hosefit_check", kCheckVersion},
                  {"program", version},
                  {"sound", false},
                  {"input_fingerprint", nullptr},
-                 {"problems", problems_json(problems)},
-                 {"measured", Json::array()}});
+                 {"problems", problems_json(problems)}});
 }
 
 std::string check_json(const Job& job, const std::string& version) {
-  Json measured = Json::array();
-  for (const MeasuredThing& thing : measured_things(job.vehicle))
-    measured.push_back({{"what", thing.what},
-                        {"name", thing.name},
-                        {"method", word(thing.method)},
-                        {"accuracy_mm", number(thing.accuracy.mm())}});
+  const InputReview found = review(job);
   return dumped({{"hosefit_check", kCheckVersion},
                  {"program", version},
                  {"sound", true},
                  {"input_fingerprint", job.input_fingerprint},
                  {"problems", Json::array()},
-                 {"measured", measured}});
+                 {"advice", found.advice},
+                 {"missing", review_json(found.missing)},
+                 {"assumed", review_json(found.assumed)},
+                 {"measured", review_json(found.measured)}});
 }
 
 }  // namespace hosefit

@@ -35,7 +35,8 @@ BendRules bend_rules(const Stock& stock, const PlacedNeck& from, const PlacedNec
   const double most_engaged = rules.most_engagement_from_mm + rules.most_engagement_to_mm;
   if (stock.make == Make::corrugated_hose)
     for (const Length length : stock.lengths)
-      rules.windows.push_back({length.mm(), length.mm() - 2 * stock.cuff_trim.mm() - most_engaged, length.mm() - engaged});
+      rules.windows.push_back(
+          {length.mm(), length.mm() - 2 * stock.cuff_trim.mm() - most_engaged, length.mm() - engaged});
   if (stock.make == Make::straight_hose && !stock.lengths.empty()) {
     const double longest = stock.lengths.back().mm();
     rules.windows.push_back({longest, 0.0, longest - engaged});

@@ -7,9 +7,9 @@
 namespace hosefit {
 namespace {
 
-constexpr int kRounds = 36;
+constexpr int kRounds = 60;
 constexpr int kFixedPointRounds = 12;
-constexpr double kSettled = 1e-11;   // ten times larger still leaves ends within 1e-8 mm
+constexpr double kSettled = 1e-11;  // ten times larger still leaves ends within 1e-8 mm
 constexpr double kNoBend_rad = 1e-9;
 
 // From the start of an arc of radius 1 that turns travel d into travel u to its end.
@@ -23,14 +23,17 @@ Vec3 arc_chord(const Vec3& d, const Vec3& u) {
 
 class Settler {
  public:
-  Settler(const Heading& from, const Heading& to, double radius_mm) : from_(from), to_(to), radius_mm_(radius_mm) {}
+  Settler(const Heading& from, const Heading& to, double radius_mm)
+      : from_(from), to_(to), radius_mm_(radius_mm) {}
 
   // The straight, were its direction `along`: a solution has them parallel.
   Vec3 straight(const Vec3& along) const {
-    return to_.at_mm - from_.at_mm - radius_mm_ * (arc_chord(from_.along, along) + arc_chord(along, to_.along));
+    return to_.at_mm - from_.at_mm -
+           radius_mm_ * (arc_chord(from_.along, along) + arc_chord(along, to_.along));
   }
 
-  // Fixed-point rounds settle in a few steps where the ends are far apart; Newton's take over where they are near.
+  // Fixed-point rounds settle in a few steps where the ends are far apart; Newton's take over where they are
+  // near.
   std::optional<Connection> settle(Vec3 along) const {
     for (int round = 0; round < kRounds; ++round) {
       const Vec3 s = straight(along);
@@ -38,12 +41,20 @@ class Settler {
       if (length < 1e-9 * radius_mm_) return std::nullopt;
       const Vec3 next = s / length;
       if ((next - along).norm() < kSettled) return connection(next);
-      along = round < kFixedPointRounds ? next : newton(along);
+      along = round < kFixedPointRounds ? next : careful(along, next);
     }
     return std::nullopt;
   }
 
  private:
+  // Newton's step where it gets nearer, else half the fixed-point step: that one swings, but seldom runs
+  // away.
+  Vec3 careful(const Vec3& along, const Vec3& next) const {
+    const Vec3 tried = newton(along);
+    const bool nearer = (straight(tried).normalized() - tried).norm() < 0.9 * (next - along).norm();
+    return nearer ? tried : Vec3((next + along).normalized());
+  }
+
   Vec3 newton(const Vec3& along) const {
     constexpr double h = 1e-6;
     const Vec3 a = any_perpendicular(along), b = along.cross(a);
@@ -52,10 +63,12 @@ class Settler {
       return {off.dot(a), off.dot(b)};
     };
     const Vec2 now = miss(along);
-    const Vec2 by_a = (miss((along + h * a).normalized()) - now) / h, by_b = (miss((along + h * b).normalized()) - now) / h;
+    const Vec2 by_a = (miss((along + h * a).normalized()) - now) / h,
+               by_b = (miss((along + h * b).normalized()) - now) / h;
     const double determinant = by_a.x() * by_b.y() - by_a.y() * by_b.x();
     if (std::abs(determinant) < 1e-12) return (along + 0.1 * a).normalized();
-    Vec2 step(-(now.x() * by_b.y() - now.y() * by_b.x()) / determinant, -(by_a.x() * now.y() - by_a.y() * now.x()) / determinant);
+    Vec2 step(-(now.x() * by_b.y() - now.y() * by_b.x()) / determinant,
+              -(by_a.x() * now.y() - by_a.y() * now.x()) / determinant);
     if (step.norm() > 0.5) step *= 0.5 / step.norm();
     return (along + step.x() * a + step.y() * b).normalized();
   }
@@ -112,15 +125,16 @@ Centreline pieces_of(const Connection& connection, const Heading& from, const He
   };
   Vec3 at = from.at_mm;
   if (connection.first_bend_rad > kNoBend_rad) {
-    const Piece arc = arc_from(from, inward(from.along, connection.along), radius_mm, connection.first_bend_rad);
+    const Piece arc =
+        arc_from(from, inward(from.along, connection.along), radius_mm, connection.first_bend_rad);
     at = point_at(arc, length_mm(arc));
     line.pieces.push_back(arc);
   }
   const Vec3 straight_end = at + connection.straight_mm * connection.along;
   if (connection.straight_mm > 1e-9) line.pieces.push_back(Straight{at, straight_end});
   if (connection.second_bend_rad > kNoBend_rad)
-    line.pieces.push_back(arc_from({straight_end, connection.along}, inward(connection.along, to.along), radius_mm,
-                                   connection.second_bend_rad));
+    line.pieces.push_back(arc_from({straight_end, connection.along}, inward(connection.along, to.along),
+                                   radius_mm, connection.second_bend_rad));
   return line;
 }
 

@@ -10,15 +10,15 @@ namespace hosefit {
 namespace {
 
 constexpr double kMostElbow_rad = 170.0 * std::numbers::pi / 180;
-constexpr double kFits_mm = 1e-7;       // left over of the three equations; more would show as an end off its neck
+constexpr double kFits_mm = 1e-7;  // left over of the three equations; more would show as an end off its neck
 constexpr int kRolls = 72;
 constexpr int kFreeLengths = 5;
-constexpr double kLongestFree_mm = 800; // of the one free length: longer legs leave the bay
+constexpr double kLongestFree_mm = 800;  // of the one free length: longer legs leave the bay
 
 using Directions = std::vector<Vec3>;
 
-// The directions u with u.a = cos(alpha) and u.b = cos(beta): where two cones about unit axes meet. For parallel axes every
-// direction of a cone will do; `towards` then picks the two in its plane.
+// The directions u with u.a = cos(alpha) and u.b = cos(beta): where two cones about unit axes meet. For
+// parallel axes every direction of a cone will do; `towards` then picks the two in its plane.
 Directions on_both_cones(const Vec3& a, double alpha, const Vec3& b, double beta, const Vec3& towards) {
   const double ab = a.dot(b);
   const double ca = std::cos(alpha), cb = std::cos(beta);
@@ -41,7 +41,8 @@ Directions on_both_cones(const Vec3& a, double alpha, const Vec3& b, double beta
 
 class ElbowSolver {
  public:
-  ElbowSolver(const RunProblem& problem, const Stock& stock, Work& work) : problem_(problem), stock_(stock), work_(work) {
+  ElbowSolver(const RunProblem& problem, const Stock& stock, Work& work)
+      : problem_(problem), stock_(stock), work_(work) {
     for (const double angle : problem.rules.angles_rad)
       if (angle <= std::min(kMostElbow_rad, problem.rules.most_bend_rad + 1e-9)) angles_.push_back(angle);
   }
@@ -77,10 +78,12 @@ class ElbowSolver {
     for (const double first : angles_)
       for (int k = 0; k < kRolls && !work_.spent(); ++k) {
         const double roll = 2 * std::numbers::pi * k / kRolls;
-        const Vec3 u = std::cos(first) * d + std::sin(first) * (std::cos(roll) * side + std::sin(roll) * other_side);
+        const Vec3 u =
+            std::cos(first) * d + std::sin(first) * (std::cos(roll) * side + std::sin(roll) * other_side);
         for (const double second : angles_)
           for (const double third : angles_)
-            for (const Vec3& v : on_both_cones(u, second, e, third, problem_.goal.at_mm - problem_.start.at_mm))
+            for (const Vec3& v :
+                 on_both_cones(u, second, e, third, problem_.goal.at_mm - problem_.start.at_mm))
               lengths_for({d, u, v, e}, {first, second, third});
         work_.spend(static_cast<std::int64_t>(angles_.size()));
       }
@@ -90,7 +93,8 @@ class ElbowSolver {
   void lengths_for(const Directions& along, const std::vector<double>& angles) {
     const double radius = problem_.radius_mm;
     Vec3 to_cover = problem_.goal.at_mm - problem_.start.at_mm;
-    for (std::size_t i = 0; i < angles.size(); ++i) to_cover -= radius * std::tan(angles[i] / 2) * (along[i] + along[i + 1]);
+    for (std::size_t i = 0; i < angles.size(); ++i)
+      to_cover -= radius * std::tan(angles[i] / 2) * (along[i] + along[i + 1]);
     using Matrix = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, 4>;
     Matrix m(3, static_cast<Eigen::Index>(along.size()));
     for (std::size_t i = 0; i < along.size(); ++i) m.col(static_cast<Eigen::Index>(i)) = along[i];
@@ -106,7 +110,8 @@ class ElbowSolver {
   }
 
   // One length is free: the range in which no straight is too short, sampled.
-  void slide(const Directions& along, const std::vector<double>& angles, const Eigen::VectorXd& straights, const Eigen::VectorXd& free) {
+  void slide(const Directions& along, const std::vector<double>& angles, const Eigen::VectorXd& straights,
+             const Eigen::VectorXd& free) {
     double from = -1e300, to = 1e300;
     const Eigen::Index last = straights.size() - 1;
     for (Eigen::Index i = 0; i <= last; ++i) {
@@ -115,7 +120,8 @@ class ElbowSolver {
         if (straights[i] < least) return;
         continue;
       }
-      const double at_least = (least - straights[i]) / free[i], at_most = (kLongestFree_mm - straights[i]) / free[i];
+      const double at_least = (least - straights[i]) / free[i],
+                   at_most = (kLongestFree_mm - straights[i]) / free[i];
       from = std::max(from, std::min(at_least, at_most));
       to = std::min(to, std::max(at_least, at_most));
     }

@@ -7,18 +7,22 @@
 namespace hosefit {
 namespace {
 
-constexpr double kInsideKnown_mm = 0.3;   // a run keeps this far inside known space, so that rounding cannot put it outside
-constexpr double kSeam_mm = 0.6;          // two boxes of known space this close share a seam that is no border
-constexpr double kLeastStep_mm = 3.0;     // of sphere tracing on the estimate; thinner overlaps are left to the exact check
+constexpr double kInsideKnown_mm =
+    0.3;  // a run keeps this far inside known space, so that rounding cannot put it outside
+constexpr double kSeam_mm = 0.6;  // two boxes of known space this close share a seam that is no border
+constexpr double kLeastStep_mm =
+    3.0;  // of sphere tracing on the estimate; thinner overlaps are left to the exact check
 constexpr double kLeastExactStep_mm = 1.5;
-constexpr double kOfNoInterest_mm = 15.0; // margins above this are not measured closer
+constexpr double kOfNoInterest_mm = 15.0;  // margins above this are not measured closer
 
 double look_mm(const Room& room, const Vec3& p_mm, const Look& look) {
   return look.exact ? room.margin_mm(p_mm, 60.0) : room.estimate_mm(p_mm);
 }
 
 // Halving stops once the interval cannot hold less than this much under the least sample.
-double slack_of_proof(double least_sample_mm) { return std::clamp(0.4 * least_sample_mm, 0.03, 0.2); }
+double slack_of_proof(double least_sample_mm) {
+  return std::clamp(0.4 * least_sample_mm, 0.03, 0.2);
+}
 
 }  // namespace
 
@@ -40,7 +44,8 @@ Room::Wall Room::known_wall(const Vec3& p_mm) const {
         const double depth = box.half_size_mm[axis] - side * p[axis];
         if (depth >= wall.depth_mm) continue;
         const Vec3 outward = side * box.frame.rotation.col(axis);
-        const bool seam = depth > -kSeam_mm && depth < 5.0 && in_known_space(*bay_, p_mm + (depth + kSeam_mm) * outward);
+        const bool seam =
+            depth > -kSeam_mm && depth < 5.0 && in_known_space(*bay_, p_mm + (depth + kSeam_mm) * outward);
         if (!seam) wall = {depth, -outward};
       }
     if (wall.depth_mm > best.depth_mm) best = wall;
@@ -76,7 +81,8 @@ Room::Contact Room::contact(const Vec3& p_mm, double stop_above_mm) const {
   const double reach = from_nearest.norm();
   c.away = reach > 1e-9 ? Vec3(from_nearest / reach) : Vec3::UnitZ();
   if (spare.distance_mm < 0) c.away = -c.away;
-  // Only a point of the surface itself stays valid from elsewhere; a laid hose may report a point of its centreline.
+  // Only a point of the surface itself stays valid from elsewhere; a laid hose may report a point of its
+  // centreline.
   c.lasting = spare.distance_mm > 0 && std::abs(reach - spare.distance_mm) < 0.01;
   const Wall wall = known_wall(p_mm);
   if (wall.depth_mm < c.margin_mm) {
@@ -117,7 +123,8 @@ LeastMargin least_margin(const Room& room, const Centreline& centreline, double 
   const auto sample = [&](double s) {
     const Vec3 p = point_at(centreline, s);
     ++least.queries;
-    const double margin = room.field().exact(p, room.radius_mm() + 2 * kOfNoInterest_mm).spare_mm - room.radius_mm();
+    const double margin =
+        room.field().exact(p, room.radius_mm() + 2 * kOfNoInterest_mm).spare_mm - room.radius_mm();
     if (!room.known(p)) least.known = false;
     if (margin < least.sampled_mm) {
       least.sampled_mm = margin;
@@ -141,7 +148,8 @@ LeastMargin least_margin(const Room& room, const Centreline& centreline, double 
     const double apart = b.s - a.s;
     const double lowest = (a.margin + b.margin - apart) / 2;
     const bool fine_enough = room.ground() == Ground::anywhere || apart <= 2.0;
-    if (fine_enough && (lowest >= kOfNoInterest_mm || lowest >= least.sampled_mm - slack_of_proof(least.sampled_mm) || apart < 0.01)) {
+    if (fine_enough && (lowest >= kOfNoInterest_mm ||
+                        lowest >= least.sampled_mm - slack_of_proof(least.sampled_mm) || apart < 0.01)) {
       bound = std::min(bound, lowest);
       continue;
     }

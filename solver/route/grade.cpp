@@ -9,7 +9,8 @@
 namespace hosefit {
 namespace {
 
-// Heights in travel order at every piece end and every crest or trough between; `up` is the vertical after pitching.
+// Heights in travel order at every piece end and every crest or trough between; `up` is the vertical after
+// pitching.
 std::vector<double> turning_heights(const Centreline& centreline, const Vec3& up) {
   std::vector<double> heights;
   for (const Piece& piece : centreline.pieces) {
@@ -19,7 +20,8 @@ std::vector<double> turning_heights(const Centreline& centreline, const Vec3& up
       const double cosine_part = up.dot(spoke);
       const double sine_part = up.dot(arc->normal.cross(spoke));
       const double amplitude = std::hypot(cosine_part, sine_part);
-      double crest = std::atan2(sine_part, cosine_part);  // the height is greatest here, least half a turn away
+      double crest =
+          std::atan2(sine_part, cosine_part);  // the height is greatest here, least half a turn away
       if (crest < 0) crest += 2 * std::numbers::pi;
       const double trough = crest < std::numbers::pi ? crest + std::numbers::pi : crest - std::numbers::pi;
       const double centre = up.dot(arc->centre_mm);

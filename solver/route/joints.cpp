@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/route/joints.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-
-#include <fmt/format.h>
 
 namespace hosefit {
 namespace {
@@ -38,14 +38,17 @@ std::optional<Straightway> between(double straight, double leg_before, double le
   const double earliest = std::max(kHalfJoiner_mm, straight - leg_after - half_gap);
   if (earliest <= latest) return Straightway{{(earliest + latest) / 2}};
   if (straight < 2 * kLeastJoined_mm + kJoinerGap_mm) return std::nullopt;
-  const double first = std::min(leg_before + half_gap, kHalfJoiner_mm + (straight - 2 * kLeastJoined_mm - kJoinerGap_mm) / 2);
+  const double first =
+      std::min(leg_before + half_gap, kHalfJoiner_mm + (straight - 2 * kLeastJoined_mm - kJoinerGap_mm) / 2);
   const double second = straight - std::min(leg_after + half_gap, first);
-  if (first < kHalfJoiner_mm || straight - second < kHalfJoiner_mm || second - first < kLeastJoined_mm + kJoinerGap_mm)
+  if (first < kHalfJoiner_mm || straight - second < kHalfJoiner_mm ||
+      second - first < kLeastJoined_mm + kJoinerGap_mm)
     return std::nullopt;
   return Straightway{{first, second}};
 }
 
-std::optional<std::vector<Straightway>> straightways(const Stock& stock, const BendRules& rules, const ElbowChain& chain) {
+std::optional<std::vector<Straightway>> straightways(const Stock& stock, const BendRules& rules,
+                                                     const ElbowChain& chain) {
   assert(chain.straights_mm.size() == chain.angles_rad.size() + 1);
   std::vector<Straightway> out;
   const std::size_t n = chain.angles_rad.size();
@@ -59,7 +62,8 @@ std::optional<std::vector<Straightway>> straightways(const Stock& stock, const B
       way = at_neck(straight, rules.engagement_to_mm, leg_straight(stock, chain.angles_rad.back()));
       if (way && !way->joiners_mm.empty()) way->joiners_mm.front() = straight - way->joiners_mm.front();
     } else {
-      way = between(straight, leg_straight(stock, chain.angles_rad[i - 1]), leg_straight(stock, chain.angles_rad[i]));
+      way = between(straight, leg_straight(stock, chain.angles_rad[i - 1]),
+                    leg_straight(stock, chain.angles_rad[i]));
     }
     if (!way) return std::nullopt;
     out.push_back(*way);
@@ -145,8 +149,10 @@ Assembly one_hose(const Stock& stock, BendRules rules, double length) {
   double cut = length + rules.engagement_from_mm + rules.engagement_to_mm;
   if (stock.make == Make::corrugated_hose && window) {
     double short_by = window->bought_mm - 2 * stock.cuff_trim.mm() - cut;
-    const double more_from = std::clamp(short_by, 0.0, rules.most_engagement_from_mm - rules.engagement_from_mm);
-    const double more_to = std::clamp(short_by - more_from, 0.0, rules.most_engagement_to_mm - rules.engagement_to_mm);
+    const double more_from =
+        std::clamp(short_by, 0.0, rules.most_engagement_from_mm - rules.engagement_from_mm);
+    const double more_to =
+        std::clamp(short_by - more_from, 0.0, rules.most_engagement_to_mm - rules.engagement_to_mm);
     rules.engagement_from_mm += more_from;
     rules.engagement_to_mm += more_to;
     cut += more_from + more_to;
@@ -175,10 +181,16 @@ Assembly assembly_of(const Stock& stock, const BendRules& rules, const Centrelin
   const double length = length_mm(centreline);
   Assembly assembly;
   switch (stock.make) {
-    case Make::bent_tube: assembly = tube(stock, rules, length); break;
-    case Make::elbows_and_straights: assembly = elbows(stock, rules, centreline); break;
+    case Make::bent_tube:
+      assembly = tube(stock, rules, length);
+      break;
+    case Make::elbows_and_straights:
+      assembly = elbows(stock, rules, centreline);
+      break;
     case Make::straight_hose:
-    case Make::corrugated_hose: assembly = one_hose(stock, rules, length); break;
+    case Make::corrugated_hose:
+      assembly = one_hose(stock, rules, length);
+      break;
   }
   if (assembly.sections.empty()) assembly.sections = {{0, length, rules.outside_diameter_mm, Runner::hose}};
   return assembly;

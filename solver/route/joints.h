@@ -8,8 +8,8 @@
 
 namespace hosefit {
 
-/// A joiner is a beaded tube inside two butted hose ends: each end is pushed on by the least engagement and the ends stay this
-/// far apart (28 mm: derived, see least_engagement_mm; 4 mm: common practice, no source).
+/// A joiner is a beaded tube inside two butted hose ends: each end is pushed on by the least engagement and
+/// the ends stay this far apart (28 mm: derived, see least_engagement_mm; 4 mm: common practice, no source).
 inline constexpr double kJoinerEngagement_mm = 28.0;
 inline constexpr double kJoinerGap_mm = 4.0;
 /// Least straight between two bends that are separate pieces: one joiner.
@@ -23,16 +23,18 @@ struct Assembly {
   double engagement_from_mm = 0, engagement_to_mm = 0;
 };
 
-/// How a chain of elbows is cut and joined, from the straights before, between and after the arcs. Legs can only be shortened;
-/// where they do not reach, straight hose and joiners go between. Empty when it cannot be made: two joiners too close, a joiner
-/// reaching into a neck or a bend. Elbow angles by index into the centreline's bends.
+/// How a chain of elbows is cut and joined, from the straights before, between and after the arcs. Legs can
+/// only be shortened; where they do not reach, straight hose and joiners go between. Empty when it cannot be
+/// made: two joiners too close, a joiner reaching into a neck or a bend. Elbow angles by index into the
+/// centreline's bends.
 struct ElbowChain {
   std::vector<double> straights_mm;  ///< one more than angles
   std::vector<double> angles_rad;
 };
 std::optional<int> joiners_needed(const Stock& stock, const BendRules& rules, const ElbowChain& chain);
 
-/// Pieces, joints, sections and engagements of a finished centreline. Precondition: it keeps the rules of the stock.
+/// Pieces, joints, sections and engagements of a finished centreline. Precondition: it keeps the rules of the
+/// stock.
 Assembly assembly_of(const Stock& stock, const BendRules& rules, const Centreline& centreline);
 
 }  // namespace hosefit

@@ -10,8 +10,10 @@
 namespace hosefit {
 namespace {
 
-constexpr double kHoseWall_mm = 5.0;    // of hose not chosen yet, kept free around necks that wait for theirs (common practice, no source)
-constexpr double kBoreUnder_mm = 0.5;   // neck may be smaller than the bore by this (common practice, no source)
+constexpr double kHoseWall_mm =
+    5.0;  // of hose not chosen yet, kept free around necks that wait for theirs (common practice, no source)
+constexpr double kBoreUnder_mm =
+    0.5;  // neck may be smaller than the bore by this (common practice, no source)
 constexpr double kBoreOver_share = 0.05;  // or larger by this share of the bore (common practice, no source)
 
 bool suits(const Stock& stock, const PlacedNeck& neck) {
@@ -25,8 +27,10 @@ LaidRoute laid_from(const Bay& bay, const Route& route) {
   const PlacedNeck& from = bay.necks[line.from];
   const PlacedNeck& to = bay.necks[line.to];
   LaidRoute laid;
-  laid.centreline.pieces.push_back(Straight{from.end_mm - route.engagement_from_mm * from.outward, from.end_mm});
-  laid.centreline.pieces.insert(laid.centreline.pieces.end(), route.centreline.pieces.begin(), route.centreline.pieces.end());
+  laid.centreline.pieces.push_back(
+      Straight{from.end_mm - route.engagement_from_mm * from.outward, from.end_mm});
+  laid.centreline.pieces.insert(laid.centreline.pieces.end(), route.centreline.pieces.begin(),
+                                route.centreline.pieces.end());
   laid.centreline.pieces.push_back(Straight{to.end_mm, to.end_mm - route.engagement_to_mm * to.outward});
   for (RouteSection section : route.sections) {
     section.from_s_mm += route.engagement_from_mm;
@@ -53,12 +57,18 @@ LaidRoute stub_of(const PlacedNeck& neck) {
 // How much a failed outcome leaves open; the most open one of all makes stands for the line.
 int openness(const MakeAttempt& attempt) {
   switch (attempt.outcome) {
-    case SearchOutcome::found: return 6;
-    case SearchOutcome::budget_spent: return 5;
-    case SearchOutcome::no_stock: return attempt.stock.empty() ? 0 : 4;  // nothing on sale says nothing about passages
-    case SearchOutcome::no_room_to_bend: return 3;
-    case SearchOutcome::no_passage: return 2;
-    case SearchOutcome::stub_blocked: return 1;
+    case SearchOutcome::found:
+      return 6;
+    case SearchOutcome::budget_spent:
+      return 5;
+    case SearchOutcome::no_stock:
+      return attempt.stock.empty() ? 0 : 4;  // nothing on sale says nothing about passages
+    case SearchOutcome::no_room_to_bend:
+      return 3;
+    case SearchOutcome::no_passage:
+      return 2;
+    case SearchOutcome::stub_blocked:
+      return 1;
   }
   return 0;
 }
@@ -67,8 +77,8 @@ enum class StubsOfOthers { kept_free, ignored };
 
 class LineRouter {
  public:
-  LineRouter(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock, const RouteOptions& options,
-             const std::stop_token& stop)
+  LineRouter(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock,
+             const RouteOptions& options, const std::stop_token& stop)
       : bay_(bay), store_(store), gaps_(gaps), stock_(stock), options_(options), stop_(stop) {}
 
   std::vector<LineSearch> route_all() {
@@ -93,7 +103,8 @@ class LineRouter {
     return order;
   }
 
-  // First with the stubs of lines to come kept free; when one of those is what stands in the way, without them.
+  // First with the stubs of lines to come kept free; when one of those is what stands in the way, without
+  // them.
   LineSearch route_line(std::size_t line) const {
     LineSearch result = route_line(line, StubsOfOthers::kept_free);
     if (result.route || !result.nearest_miss || result.nearest_miss->ref) return result;
@@ -179,7 +190,9 @@ class LineRouter {
       result.outcome = attempt.outcome;
     }
     for (const MakeAttempt& attempt : result.attempts) {
-      const bool nearer = attempt.nearest_miss && (!result.nearest_miss || attempt.nearest_miss->missing_mm < result.nearest_miss->missing_mm);
+      const bool nearer =
+          attempt.nearest_miss &&
+          (!result.nearest_miss || attempt.nearest_miss->missing_mm < result.nearest_miss->missing_mm);
       if (attempt.outcome == result.outcome && nearer) result.nearest_miss = attempt.nearest_miss;
     }
   }
@@ -225,16 +238,19 @@ class LineRouter {
 
 }  // namespace
 
-std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from, const PlacedNeck& to) {
+std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from,
+                                    const PlacedNeck& to) {
   std::vector<const Stock*> out;
   for (const Stock& s : stock)
     if (s.make == make && suits(s, from) && suits(s, to)) out.push_back(&s);
-  std::stable_sort(out.begin(), out.end(), [](const Stock* a, const Stock* b) { return a->radii.front() < b->radii.front(); });
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Stock* a, const Stock* b) { return a->radii.front() < b->radii.front(); });
   return out;
 }
 
-std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock,
-                                    const RouteOptions& options, const std::stop_token& stop) {
+std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps,
+                                    std::span<const Stock> stock, const RouteOptions& options,
+                                    const std::stop_token& stop) {
   return LineRouter(bay, store, gaps, stock, options, stop).route_all();
 }
 

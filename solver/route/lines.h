@@ -13,31 +13,31 @@
 
 namespace hosefit {
 
-/// Why a line has no route, as far as the search can tell. `stub_blocked`, `no_passage` and `no_room_to_bend` are arguments
-/// that stand; the others say only that the budget was spent.
+/// Why a line has no route, as far as the search can tell. `stub_blocked`, `no_passage` and `no_room_to_bend`
+/// are arguments that stand; the others say only that the budget was spent.
 enum class SearchOutcome {
   found,
-  stub_blocked,        ///< the hose on the neck itself, or its least lead, has no room
-  no_passage,          ///< no free passage of the width exists on the conservative grid between the two ends
-  no_room_to_bend,     ///< the first bend cannot turn in the room there is
-  no_stock,            ///< a passage exists, no stock of the allowed makes matches bore, length or angles
-  budget_spent,        ///< nothing found, nothing excluded
+  stub_blocked,     ///< the hose on the neck itself, or its least lead, has no room
+  no_passage,       ///< no free passage of the width exists on the conservative grid between the two ends
+  no_room_to_bend,  ///< the first bend cannot turn in the room there is
+  no_stock,         ///< a passage exists, no stock of the allowed makes matches bore, length or angles
+  budget_spent,     ///< nothing found, nothing excluded
 };
 
 /// The nearest miss: what is in the way, where, and by how much the best attempt fell short.
 struct Obstruction {
-  std::string obstacle;          ///< its name, or the name of the line that is in the way
+  std::string obstacle;  ///< its name, or the name of the line that is in the way
   std::optional<ObstacleRef> ref;
   Vec3 where_mm = Vec3::Zero();
-  double missing_mm = 0;         ///< > 0
+  double missing_mm = 0;  ///< > 0
   double required_mm = 0, found_mm = 0;
-  double resolution_mm = 0;      ///< of the statement; 0 = exact
+  double resolution_mm = 0;  ///< of the statement; 0 = exact
 };
 
 /// One make tried for one line.
 struct MakeAttempt {
   Make make = Make::straight_hose;
-  std::string stock;             ///< id; empty when none on sale matches the necks
+  std::string stock;  ///< id; empty when none on sale matches the necks
   SearchOutcome outcome = SearchOutcome::budget_spent;
   std::optional<Obstruction> nearest_miss;
   std::int64_t work_units = 0;
@@ -45,28 +45,34 @@ struct MakeAttempt {
 
 struct LineSearch {
   std::size_t line = 0;
-  SearchOutcome outcome = SearchOutcome::budget_spent;  ///< found, or of all makes the one that leaves most open
+  SearchOutcome outcome =
+      SearchOutcome::budget_spent;  ///< found, or of all makes the one that leaves most open
   std::optional<Route> route;
-  std::vector<Route> alternatives;       ///< other makes that also work, in order of preference (kept and named)
-  std::vector<MakeAttempt> attempts;     ///< in the order tried
+  std::vector<Route> alternatives;    ///< other makes that also work, in order of preference (kept and named)
+  std::vector<MakeAttempt> attempts;  ///< in the order tried
   std::optional<Obstruction> nearest_miss;
 };
 
 struct RouteOptions {
   RunSeed seed{1};
-  double reserve_mm = 1.0;               ///< routes aim at the required gap plus this, so that the proof need not argue over 0.01 mm
+  double reserve_mm =
+      1.0;  ///< routes aim at the required gap plus this, so that the proof need not argue over 0.01 mm
   std::int64_t work_units_per_make = 4000;  ///< search expansions; roughly 1 unit = 1 motion tried
-  bool try_all_makes = false;            ///< also fill `alternatives`
+  bool try_all_makes = false;               ///< also fill `alternatives`
 };
 
-/// Routes all lines of the bay, large bores first, each an obstacle to the next; results in the order of Bay::lines.
-/// Makes are tried in the line's order of preference, stock of matching bore within a make by least radius first, so that the
-/// margin to it is largest. A route keeps every gap by a proved 0.02 mm at least and aims at the reserve; it leaves known space
-/// only when nothing was found inside. Deterministic for (input, seed).
-std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock,
-                                    const RouteOptions& options, const std::stop_token& stop = {});
+/// Routes all lines of the bay, large bores first, each an obstacle to the next; results in the order of
+/// Bay::lines. Makes are tried in the line's order of preference, stock of matching bore within a make by
+/// least radius first, so that the margin to it is largest. A route keeps every gap by a proved 0.02 mm at
+/// least and aims at the reserve; it leaves known space only when nothing was found inside. Deterministic for
+/// (input, seed).
+std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps,
+                                    std::span<const Stock> stock, const RouteOptions& options,
+                                    const std::stop_token& stop = {});
 
-/// The stock that suits both necks of a line, bore within -0.5 mm .. +5 % (common practice, no source), of one make.
-std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from, const PlacedNeck& to);
+/// The stock that suits both necks of a line, bore within -0.5 mm .. +5 % (common practice, no source), of
+/// one make.
+std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from,
+                                    const PlacedNeck& to);
 
 }  // namespace hosefit

@@ -67,7 +67,8 @@ std::vector<ObstacleRef> own_part(const PlacedNeck& neck) {
   return refs;
 }
 
-// Distance to one obstacle: closed form where there is one, else the field with every other obstacle left out.
+// Distance to one obstacle: closed form where there is one, else the field with every other obstacle left
+// out.
 double distance_to(const Surroundings& around, ObstacleRef ref, const Vec3& p) {
   const PlacedBody& placed = around.bay.bodies[ref.body];
   const Shape& shape = placed.body->obstacles[ref.obstacle].shape;
@@ -80,7 +81,8 @@ double distance_to(const Surroundings& around, ObstacleRef ref, const Vec3& p) {
   return spare.hose >= 0 ? 1e9 : spare.distance_mm;
 }
 
-Reading touch_reading(const Surroundings& around, std::span<const ObstacleRef> refs, const Vec3& p, double radius_mm) {
+Reading touch_reading(const Surroundings& around, std::span<const ObstacleRef> refs, const Vec3& p,
+                      double radius_mm) {
   Reading least;
   for (const ObstacleRef ref : refs) {
     const double found = distance_to(around, ref, p) - radius_mm;
@@ -91,9 +93,10 @@ Reading touch_reading(const Surroundings& around, std::span<const ObstacleRef> r
   return least;
 }
 
-// An upper bound of the margin anywhere in a disc, within about kDiscCell_mm; any value above `give_up_above` once it is
-// known to exceed that.
-double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius, double give_up_above) {
+// An upper bound of the margin anywhere in a disc, within about kDiscCell_mm; any value above `give_up_above`
+// once it is known to exceed that.
+double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius,
+                           double give_up_above) {
   struct Square {
     double x, y, half;
   };
@@ -121,7 +124,8 @@ double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& nor
 
 }  // namespace
 
-Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm, double resolution_mm) {
+Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm,
+                           double resolution_mm) {
   Obstruction o = from_spare(around, around.field.exact(p_mm), p_mm, radius_mm);
   o.missing_mm = std::max(o.missing_mm, 0.0);
   o.resolution_mm = resolution_mm;
@@ -150,18 +154,21 @@ std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEn
   return worst.about;
 }
 
-std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room, const Heading& heading,
-                                           const Vec3& goal_mm, double least_radius_mm) {
+std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room,
+                                           const Heading& heading, const Vec3& goal_mm,
+                                           double least_radius_mm) {
   const double r = least_radius_mm;
   const double turn = std::min((goal_mm - heading.at_mm).norm() / r, 0.99 * std::numbers::pi / 2);
   const double furthest = r * std::sin(turn);
-  double worst = LineField::kOvershoot_mm + kMeasured_mm;  // the field may see curved shapes that much too fat
+  double worst =
+      LineField::kOvershoot_mm + kMeasured_mm;  // the field may see curved shapes that much too fat
   std::optional<Vec3> where;
   for (double ahead = 0; ahead < furthest;) {
     const Vec3 centre = heading.at_mm + ahead * heading.along;
     const double margin = room.spare(centre).spare_mm - room.radius_mm();
     if (margin < -worst) {
-      const double missing = -best_margin_in_disc(room, centre, heading.along, r - std::sqrt(r * r - ahead * ahead), -worst);
+      const double missing =
+          -best_margin_in_disc(room, centre, heading.along, r - std::sqrt(r * r - ahead * ahead), -worst);
       if (missing > worst) {
         worst = missing;
         where = centre;

@@ -18,7 +18,8 @@ struct Surroundings {
 };
 
 /// Who is in the way at a point, for a run of this radius, and by how much.
-Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm, double resolution_mm);
+Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm,
+                           double resolution_mm);
 
 /// One end of a line: the neck, the hose pushed over it, and the least lead beyond its end.
 struct LineEnd {
@@ -26,15 +27,18 @@ struct LineEnd {
   double engagement_mm = 0, lead_mm = 0;
   double lead_radius_mm = 0, run_radius_mm = 0;
 };
-/// The worst shortfall of hose on the neck, least lead and the run's first point, if any: every route passes there, so this
-/// is an argument that stands. Measured to 0.01 mm. For the neck's own part see PlacedNeck in model/bay.h.
+/// The worst shortfall of hose on the neck, least lead and the run's first point, if any: every route passes
+/// there, so this is an argument that stands. Measured to 0.01 mm. For the neck's own part see PlacedNeck in
+/// model/bay.h.
 std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEnd& end);
 
-/// A run whose bends are no tighter than R turns by at most s / R over s of its length. So it crosses every plane square to its
-/// heading at c < R ahead (if the goal is further than the arc to there), within R - sqrt(R^2 - c^2) of the line ahead. Where no
-/// point of that disc has room, no run can pass: an argument that stands, made by halving squares over the disc (the margin is
-/// 1-Lipschitz). Reports the plane that is short by most; the missing mm are a lower bound within 2 mm.
-std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room, const Heading& heading,
-                                           const Vec3& goal_mm, double least_radius_mm);
+/// A run whose bends are no tighter than R turns by at most s / R over s of its length. So it crosses every
+/// plane square to its heading at c < R ahead (if the goal is further than the arc to there), within R -
+/// sqrt(R^2 - c^2) of the line ahead. Where no point of that disc has room, no run can pass: an argument that
+/// stands, made by halving squares over the disc (the margin is 1-Lipschitz). Reports the plane that is short
+/// by most; the missing mm are a lower bound within 2 mm.
+std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room,
+                                           const Heading& heading, const Vec3& goal_mm,
+                                           double least_radius_mm);
 
 }  // namespace hosefit

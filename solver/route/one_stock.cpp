@@ -12,10 +12,11 @@ namespace hosefit {
 namespace {
 
 constexpr double kProofCell_mm = 10.0;
-constexpr std::int64_t kProofCells = 120000;   // a box of 500 mm at 10 mm
+constexpr std::int64_t kProofCells = 120000;  // a box of 500 mm at 10 mm
 constexpr std::int64_t kCellsPerUnit = 60;
 constexpr std::size_t kElbowChainsChecked = 600;
-constexpr std::array kRoomierRadii{1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
+constexpr std::array kRoomierRadii{
+    1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
 constexpr double kMissMeasured_mm = 0.2;
 
 class OneStock {
@@ -71,15 +72,18 @@ class OneStock {
   bool cannot_turn() {
     const Room room(bay_, q_.around.field, rules_.outside_diameter_mm, Ground::anywhere);
     const Heading start = start_of_run(problem_), end = end_of_run(problem_);
-    std::optional<Obstruction> blocked = no_room_to_bend(q_.around, room, start, end.at_mm, problem_.radius_mm);
-    if (!blocked) blocked = no_room_to_bend(q_.around, room, turned_back(end), start.at_mm, problem_.radius_mm);
+    std::optional<Obstruction> blocked =
+        no_room_to_bend(q_.around, room, start, end.at_mm, problem_.radius_mm);
+    if (!blocked)
+      blocked = no_room_to_bend(q_.around, room, turned_back(end), start.at_mm, problem_.radius_mm);
     if (!blocked) return false;
     refuse(SearchOutcome::no_room_to_bend, std::move(blocked));
     return true;
   }
 
   void search() {
-    const bool ends_known = in_known_space(bay_, start_of_run(problem_).at_mm) && in_known_space(bay_, end_of_run(problem_).at_mm);
+    const bool ends_known = in_known_space(bay_, start_of_run(problem_).at_mm) &&
+                            in_known_space(bay_, end_of_run(problem_).at_mm);
     if (ends_known) {
       Work share = work_.share(0.5);
       search_on(Ground::known_space_only, share);
@@ -94,7 +98,8 @@ class OneStock {
     passage_without_length_ = passage_without_length_ || found.passage_without_length;
     if (found.run) {
       make_route(*found.run);
-    } else if (found.nearest && (!nearest_ || found.nearest->margin.sampled_mm > nearest_->margin.sampled_mm)) {
+    } else if (found.nearest &&
+               (!nearest_ || found.nearest->margin.sampled_mm > nearest_->margin.sampled_mm)) {
       nearest_ = found.nearest;
     }
   }
@@ -128,7 +133,8 @@ class OneStock {
       ++checked;
       const RunCheck check = check_run(problem_, room, chain.bends);
       work.spend(check.margin.queries / 10);
-      if (check.breach == Breach::gap && (!found.nearest || check.margin.sampled_mm > found.nearest->margin.sampled_mm))
+      if (check.breach == Breach::gap &&
+          (!found.nearest || check.margin.sampled_mm > found.nearest->margin.sampled_mm))
         found.nearest = check;
       if (check.breach != Breach::none) continue;
       if (!found.run || check.margin.sampled_mm > found.run->margin.sampled_mm) found.run = check;
@@ -165,18 +171,20 @@ class OneStock {
     if (passage.answer == PassageAnswer::closed)
       return refuse(SearchOutcome::no_passage, narrowest(room, from, to, longest));
     std::optional<Obstruction> miss;
-    if (nearest_) miss = obstruction_at(q_.around, nearest_->margin.where_mm, room.radius_mm(), kMissMeasured_mm);
+    if (nearest_)
+      miss = obstruction_at(q_.around, nearest_->margin.where_mm, room.radius_mm(), kMissMeasured_mm);
     refuse(SearchOutcome::budget_spent, miss && miss->missing_mm > 0 ? miss : std::nullopt);
   }
 
   // The tightest place of the least bad way for a ball. Its resolution is the flood's.
   std::optional<Obstruction> narrowest(const Room& room, const Vec3& from, const Vec3& to, double longest) {
-    const Passage through = find_passage(room, from, to, kProofCell_mm, longest, Crossing::at_a_price, kProofCells);
+    const Passage through =
+        find_passage(room, from, to, kProofCell_mm, longest, Crossing::at_a_price, kProofCells);
     work_.spend(through.cells / kCellsPerUnit);
     if (through.way.empty()) return std::nullopt;
-    const auto tightest = std::min_element(through.way.begin(), through.way.end(), [&](const Vec3& a, const Vec3& b) {
-      return room.margin_mm(a) < room.margin_mm(b);
-    });
+    const auto tightest =
+        std::min_element(through.way.begin(), through.way.end(),
+                         [&](const Vec3& a, const Vec3& b) { return room.margin_mm(a) < room.margin_mm(b); });
     return obstruction_at(q_.around, *tightest, room.radius_mm(), kProofCell_mm);
   }
 

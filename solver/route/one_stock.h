@@ -21,8 +21,8 @@ struct StockAnswer {
   std::optional<Route> route;
 };
 
-/// Stubs first, then room for the first bend, then the search: inside known space where there is any, then anywhere. When
-/// nothing is found, the flood is asked whether anything can pass at all.
+/// Stubs first, then room for the first bend, then the search: inside known space where there is any, then
+/// anywhere. When nothing is found, the flood is asked whether anything can pass at all.
 StockAnswer route_with(const StockQuestion& question, const std::stop_token& stop);
 
 }  // namespace hosefit

@@ -11,15 +11,19 @@ namespace hosefit {
 namespace {
 
 constexpr double kComfortable_mm = 10.0;  // margins below this make a way dearer, up to three times at 0
-// Deeper in an obstacle no price rises: dearer ones make the flood fill the whole bay before it tries a narrow window.
+// Deeper in an obstacle no price rises: dearer ones make the flood fill the whole bay before it tries a
+// narrow window.
 constexpr double kDeepest_cells = 4.0;
-constexpr double kGoalPull = 1.3;         // weight of the straight distance still to go: fewer cells, a way up to that much dearer
-constexpr std::int64_t kHalf = 1 << 19;   // cell coordinates fit 20 bits each way: 10 km at 10 mm
+constexpr double kGoalPull =
+    1.3;  // weight of the straight distance still to go: fewer cells, a way up to that much dearer
+constexpr std::int64_t kHalf = 1 << 19;  // cell coordinates fit 20 bits each way: 10 km at 10 mm
 
 using Key = std::int64_t;
 using CellIndex = std::array<std::int64_t, 3>;
 
-Key key_of(const CellIndex& c) { return ((c[0] + kHalf) << 40) | ((c[1] + kHalf) << 20) | (c[2] + kHalf); }
+Key key_of(const CellIndex& c) {
+  return ((c[0] + kHalf) << 40) | ((c[1] + kHalf) << 20) | (c[2] + kHalf);
+}
 CellIndex cell_of(Key k) {
   constexpr Key mask = (1 << 20) - 1;
   return {(k >> 40) - kHalf, ((k >> 20) & mask) - kHalf, (k & mask) - kHalf};
@@ -35,7 +39,8 @@ struct CellState {
 struct OpenCell {
   double bound;
   Key key;
-  bool operator<(const OpenCell& other) const {  // std::priority_queue gives the largest: least bound, then least key
+  bool operator<(
+      const OpenCell& other) const {  // std::priority_queue gives the largest: least bound, then least key
     return bound != other.bound ? bound > other.bound : key > other.key;
   }
 };
@@ -48,7 +53,8 @@ double price(double margin_mm, double cell_mm) {
 
 class Flood {
  public:
-  Flood(const Room& room, const Vec3& from, const Vec3& to, double cell, double most_length, Crossing crossing)
+  Flood(const Room& room, const Vec3& from, const Vec3& to, double cell, double most_length,
+        Crossing crossing)
       : room_(room), from_(from), to_(to), cell_(cell), most_length_(most_length), crossing_(crossing) {}
 
   Passage run(std::int64_t most_cells) {
@@ -77,7 +83,8 @@ class Flood {
       }
       spread(key, goal, open);
     }
-    if (crossing_ == Crossing::at_a_price && passage.answer == PassageAnswer::closed) passage.answer = PassageAnswer::budget_spent;
+    if (crossing_ == Crossing::at_a_price && passage.answer == PassageAnswer::closed)
+      passage.answer = PassageAnswer::budget_spent;
     passage.cells = looked_;
     return passage;
   }
@@ -86,11 +93,13 @@ class Flood {
   CellIndex index_of(const Vec3& p) const {
     CellIndex c;
     for (std::size_t i = 0; i < 3; ++i)
-      c[i] = static_cast<std::int64_t>(std::floor((p[static_cast<int>(i)] - from_[static_cast<int>(i)]) / cell_ + 0.5));
+      c[i] = static_cast<std::int64_t>(
+          std::floor((p[static_cast<int>(i)] - from_[static_cast<int>(i)]) / cell_ + 0.5));
     return c;
   }
   Vec3 centre_of(const CellIndex& c) const {
-    return from_ + cell_ * Vec3(static_cast<double>(c[0]), static_cast<double>(c[1]), static_cast<double>(c[2]));
+    return from_ +
+           cell_ * Vec3(static_cast<double>(c[0]), static_cast<double>(c[1]), static_cast<double>(c[2]));
   }
 
   // The exact margin decides; the lower bound only saves asking for it.
@@ -121,7 +130,9 @@ class Flood {
         if (cell.shut) continue;
         if ((centre - from_).norm() + (centre - to_).norm() > most_length_ + 2 * half_diagonal) continue;
       }
-      const double step = cell_ * std::sqrt(static_cast<double>(std::abs(n % 3 - 1) + std::abs(n / 3 % 3 - 1) + std::abs(n / 9 - 1)));
+      const double step =
+          cell_ *
+          std::sqrt(static_cast<double>(std::abs(n % 3 - 1) + std::abs(n / 3 % 3 - 1) + std::abs(n / 9 - 1)));
       const double next_cost = cost + step * price(cell.margin, cell_);
       if (next_cost >= cell.cost) continue;
       cell.cost = next_cost;
@@ -132,7 +143,8 @@ class Flood {
 
   std::vector<Vec3> trace(Key goal) {
     std::vector<Vec3> way{to_};
-    for (Key k = cells_[goal].from; k >= 0 && cells_[k].from >= 0; k = cells_[k].from) way.push_back(centre_of(cell_of(k)));
+    for (Key k = cells_[goal].from; k >= 0 && cells_[k].from >= 0; k = cells_[k].from)
+      way.push_back(centre_of(cell_of(k)));
     way.push_back(from_);
     std::reverse(way.begin(), way.end());
     climb_to_the_middle(way);
@@ -161,7 +173,8 @@ class Flood {
   Vec3 from_, to_;
   double cell_, most_length_;
   Crossing crossing_;
-  std::unordered_map<Key, CellState> cells_;  // looked up by key only, never walked: its order has no influence
+  std::unordered_map<Key, CellState>
+      cells_;  // looked up by key only, never walked: its order has no influence
   std::int64_t looked_ = 0;
 };
 
@@ -171,8 +184,10 @@ double distance_to_segment(const Vec3& p, const Vec3& a, const Vec3& b) {
   return (p - a - t * ab).norm();
 }
 
-// Douglas and Peucker, Cartographica 10 (1973) 112: keeps points so that none dropped is further than `tolerance` away.
-void thin_out(const std::vector<Vec3>& way, std::size_t first, std::size_t last, double tolerance, std::vector<std::size_t>& kept) {
+// Douglas and Peucker, Cartographica 10 (1973) 112: keeps points so that none dropped is further than
+// `tolerance` away.
+void thin_out(const std::vector<Vec3>& way, std::size_t first, std::size_t last, double tolerance,
+              std::vector<std::size_t>& kept) {
   double worst = tolerance;
   std::size_t at = last;
   for (std::size_t i = first + 1; i < last; ++i) {
@@ -190,8 +205,8 @@ void thin_out(const std::vector<Vec3>& way, std::size_t first, std::size_t last,
 
 }  // namespace
 
-Passage find_passage(const Room& room, const Vec3& from_mm, const Vec3& to_mm, double cell_mm, double most_length_mm,
-                     Crossing crossing, std::int64_t most_cells) {
+Passage find_passage(const Room& room, const Vec3& from_mm, const Vec3& to_mm, double cell_mm,
+                     double most_length_mm, Crossing crossing, std::int64_t most_cells) {
   return Flood(room, from_mm, to_mm, cell_mm, most_length_mm, crossing).run(most_cells);
 }
 
@@ -199,7 +214,8 @@ Way way_of(const RunProblem& problem, const Passage& passage) {
   const std::vector<Vec3>& p = passage.way;
   Way way{start_of_run(problem)};
   const double spacing = std::max(0.6 * problem.radius_mm, passage.cell_mm);
-  const auto reach = static_cast<std::size_t>(std::max(1.0, std::round(0.5 * problem.radius_mm / passage.cell_mm)));
+  const auto reach =
+      static_cast<std::size_t>(std::max(1.0, std::round(0.5 * problem.radius_mm / passage.cell_mm)));
   double since = 0;
   for (std::size_t i = 1; i + 1 < p.size(); ++i) {
     since += (p[i] - p[i - 1]).norm();

@@ -9,10 +9,12 @@
 namespace hosefit {
 namespace {
 
-constexpr double kPenalty = 3.0;          // per squared mm of shortfall, against 1 per mm of length
-constexpr double kBand_mm = 6.0;          // contacts this far above the aim are watched: about a quarter of the longest step
+constexpr double kPenalty = 3.0;  // per squared mm of shortfall, against 1 per mm of length
+constexpr double kBand_mm =
+    6.0;  // contacts this far above the aim are watched: about a quarter of the longest step
 constexpr double kLongestStep_mm = 25.0;  // beyond it the contacts of the last look mean nothing
-constexpr double kLegReserve_mm = 0.3;    // the penalty lets rules give way by about 0.2 mm; this keeps them kept
+constexpr double kLegReserve_mm =
+    0.3;  // the penalty lets rules give way by about 0.2 mm; this keeps them kept
 constexpr double kAngleReserve_rad = 0.01;
 constexpr double kHumpReserve_mm = 0.6;
 constexpr std::size_t kContactsPerSample = 4;
@@ -23,7 +25,8 @@ struct Bend {
   double angle = 0, tangent = 0;
 };
 
-// The run as plain numbers. Unlike Centreline it also exists when legs are too short: their straights then run backwards.
+// The run as plain numbers. Unlike Centreline it also exists when legs are too short: their straights then
+// run backwards.
 struct Shape {
   std::vector<Bend> bends;
   std::vector<double> straights;  // bends + 1, negative when the leg is too short
@@ -72,16 +75,19 @@ Vec3 place(const RunProblem& problem, const Shape& shape, const Station& at) {
     const double t = at.share * b.angle;
     return b.start + problem.radius_mm * (std::sin(t) * b.in + (1 - std::cos(t)) * b.inward);
   }
-  const Vec3 from = i == 0 ? Vec3(problem.start.at_mm + problem.rules.lead_from_mm * problem.start.along) : shape.bends[i - 1].end;
-  const Vec3 to = i == shape.bends.size() ? Vec3(problem.goal.at_mm - problem.rules.lead_to_mm * problem.goal.along)
-                                          : shape.bends[i].start;
+  const Vec3 from = i == 0 ? Vec3(problem.start.at_mm + problem.rules.lead_from_mm * problem.start.along)
+                           : shape.bends[i - 1].end;
+  const Vec3 to = i == shape.bends.size()
+                      ? Vec3(problem.goal.at_mm - problem.rules.lead_to_mm * problem.goal.along)
+                      : shape.bends[i].start;
   return from + at.share * (to - from);
 }
 
 std::vector<Station> stations(const RunProblem& problem, const Shape& shape, double step_mm) {
   std::vector<Station> out;
   for (std::size_t piece = 0; piece < 2 * shape.bends.size() + 1; ++piece) {
-    const double length = piece % 2 == 1 ? shape.bends[piece / 2].angle * problem.radius_mm : std::abs(shape.straights[piece / 2]);
+    const double length = piece % 2 == 1 ? shape.bends[piece / 2].angle * problem.radius_mm
+                                         : std::abs(shape.straights[piece / 2]);
     const int n = std::clamp(static_cast<int>(std::ceil(length / step_mm)), 1, 200);
     for (int k = 0; k < n; ++k) out.push_back({piece, (k + 0.5) / n});
   }
@@ -102,16 +108,18 @@ Centreline loose_centreline(const RunProblem& problem, const Shape& shape) {
 }
 
 // Shortfalls of every rule in mm, positive when broken; always as many for the same number of bends.
-std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape, const std::optional<LengthWindow>& window) {
+std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape,
+                                    const std::optional<LengthWindow>& window) {
   const BendRules& rules = problem.rules;
   std::vector<double> out;
   for (std::size_t i = 0; i < shape.straights.size(); ++i) {
-    const double least = i == 0 ? rules.lead_from_mm
+    const double least = i == 0                            ? rules.lead_from_mm
                          : i + 1 == shape.straights.size() ? rules.lead_to_mm
                                                            : rules.straight_between_mm;
     out.push_back(least + kLegReserve_mm - shape.straights[i]);
   }
-  for (const Bend& b : shape.bends) out.push_back((b.angle - rules.most_bend_rad + kAngleReserve_rad) * problem.radius_mm);
+  for (const Bend& b : shape.bends)
+    out.push_back((b.angle - rules.most_bend_rad + kAngleReserve_rad) * problem.radius_mm);
   if (window) {
     const double reserve = std::min(1.0, (window->most_mm - window->least_mm) / 4);
     out.push_back(window->least_mm + reserve - shape.length);
@@ -147,7 +155,9 @@ class Polisher {
       const Eigen::VectorXd step = step_from(state, damping);
       State next = look(moved(state.bends, step));
       if (next.cost < state.cost) {
-        idle = state.cost - next.cost < 3e-4 * state.shape.length * std::max(goal_.length_weight, 0.05) ? idle + 1 : 0;
+        idle = state.cost - next.cost < 3e-4 * state.shape.length * std::max(goal_.length_weight, 0.05)
+                   ? idle + 1
+                   : 0;
         state = std::move(next);
         damping *= 0.25;
       } else {
@@ -170,7 +180,8 @@ class Polisher {
 
   Bends moved(Bends bends, const Eigen::VectorXd& step) const {
     bends.front() += step[0] * problem_.start.along;
-    for (std::size_t i = 1; i + 1 < bends.size(); ++i) bends[i] += step.segment<3>(static_cast<Eigen::Index>(1 + 3 * (i - 1)));
+    for (std::size_t i = 1; i + 1 < bends.size(); ++i)
+      bends[i] += step.segment<3>(static_cast<Eigen::Index>(1 + 3 * (i - 1)));
     bends.back() += step[step.size() - 1] * problem_.goal.along;
     return bends;
   }
@@ -216,17 +227,20 @@ class Polisher {
     }
   }
 
-  std::optional<ContactRow> nearest_kept(const State& s, std::size_t first_row, const Station& at, const Vec3& p,
-                                         double watch_below) const {
+  std::optional<ContactRow> nearest_kept(const State& s, std::size_t first_row, const Station& at,
+                                         const Vec3& p, double watch_below) const {
     std::optional<ContactRow> best;
     for (const KeptContact& kept : kept_) {
       const Vec3 from = p - kept.point_mm;
       const double distance = from.norm();
       const double shortfall = problem_.reserve_mm - (distance - kept.keep_off_mm);
-      if (distance < 1e-6 || problem_.reserve_mm - shortfall > watch_below || (best && shortfall <= best->shortfall)) continue;
+      if (distance < 1e-6 || problem_.reserve_mm - shortfall > watch_below ||
+          (best && shortfall <= best->shortfall))
+        continue;
       const Vec3 away = from / distance;
-      const bool new_direction = std::all_of(s.contacts.begin() + static_cast<std::ptrdiff_t>(first_row), s.contacts.end(),
-                                             [&](const ContactRow& row) { return row.away.dot(away) < 0.7; });
+      const bool new_direction =
+          std::all_of(s.contacts.begin() + static_cast<std::ptrdiff_t>(first_row), s.contacts.end(),
+                      [&](const ContactRow& row) { return row.away.dot(away) < 0.7; });
       if (new_direction) best = ContactRow{at, p, away, shortfall};
     }
     return best;
@@ -240,8 +254,8 @@ class Polisher {
     }
   }
 
-  // Least of: length + penalty on the shortfalls as they change to first order + damping, with the rows that would still be
-  // short after the step (a few rounds settle which).
+  // Least of: length + penalty on the shortfalls as they change to first order + damping, with the rows that
+  // would still be short after the step (a few rounds settle which).
   Eigen::VectorXd step_from(const State& s, double damping) const {
     const auto n = static_cast<Eigen::Index>(unknowns(s.bends));
     const auto rules = static_cast<Eigen::Index>(s.rules.size());
@@ -249,7 +263,8 @@ class Polisher {
     Eigen::MatrixXd jacobian(rows, n);
     Eigen::VectorXd short_now(rows), length_slope(n);
     for (Eigen::Index i = 0; i < rules; ++i) short_now[i] = s.rules[static_cast<std::size_t>(i)];
-    for (Eigen::Index i = rules; i < rows; ++i) short_now[i] = s.contacts[static_cast<std::size_t>(i - rules)].shortfall;
+    for (Eigen::Index i = rules; i < rows; ++i)
+      short_now[i] = s.contacts[static_cast<std::size_t>(i - rules)].shortfall;
     for (Eigen::Index j = 0; j < n; ++j) fill_column(s, j, n, jacobian, length_slope);
 
     Eigen::VectorXd step = Eigen::VectorXd::Zero(n);
@@ -270,14 +285,16 @@ class Polisher {
     return step;
   }
 
-  void fill_column(const State& s, Eigen::Index j, Eigen::Index n, Eigen::MatrixXd& jacobian, Eigen::VectorXd& length_slope) const {
+  void fill_column(const State& s, Eigen::Index j, Eigen::Index n, Eigen::MatrixXd& jacobian,
+                   Eigen::VectorXd& length_slope) const {
     constexpr double h = 1e-3;
     Eigen::VectorXd nudge = Eigen::VectorXd::Zero(n);
     nudge[j] = h;
     const Shape shape = shape_of(problem_, moved(s.bends, nudge));
     const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_.window);
     length_slope[j] = (shape.length - s.shape.length) / h;
-    for (std::size_t i = 0; i < rules.size(); ++i) jacobian(static_cast<Eigen::Index>(i), j) = (rules[i] - s.rules[i]) / h;
+    for (std::size_t i = 0; i < rules.size(); ++i)
+      jacobian(static_cast<Eigen::Index>(i), j) = (rules[i] - s.rules[i]) / h;
     for (std::size_t i = 0; i < s.contacts.size(); ++i) {
       const ContactRow& row = s.contacts[i];
       jacobian(static_cast<Eigen::Index>(rules.size() + i), j) =
@@ -304,13 +321,15 @@ void note(const RunCheck& check, const Bends& bends, PolishOutcome& outcome) {
       outcome.bends = bends;
     }
   } else if (check.breach == Breach::gap) {
-    if (!outcome.nearest || check.margin.sampled_mm > outcome.nearest->margin.sampled_mm) outcome.nearest = check;
+    if (!outcome.nearest || check.margin.sampled_mm > outcome.nearest->margin.sampled_mm)
+      outcome.nearest = check;
   }
 }
 
 }  // namespace
 
-Polished polish(const RunProblem& problem, const Room& room, Bends bends, const PolishGoal& goal, Work& work) {
+Polished polish(const RunProblem& problem, const Room& room, Bends bends, const PolishGoal& goal,
+                Work& work) {
   if (bends.size() < 2) return {std::move(bends), 0.0};
   return Polisher(problem, room, goal, work).run(std::move(bends));
 }
@@ -342,8 +361,8 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
   return outcome;
 }
 
-void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& found, const std::optional<LengthWindow>& window,
-                Work& work) {
+void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& found,
+                const std::optional<LengthWindow>& window, Work& work) {
   bool dropped = found.run.has_value();
   while (dropped && found.bends.size() > 2 && !work.spent()) {
     dropped = false;
@@ -359,10 +378,14 @@ void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& foun
       const Polished quick = polish(problem, room, fewer, {1.0, 6.0, 6, window}, work);
       if (quick.shortfall_mm > 12.0) continue;
       PolishOutcome tried = polish_until_it_holds(problem, room, quick.bends, window, work);
-      if (!tried.run || tried.run->margin.sampled_mm < std::min(found.run->margin.sampled_mm, 0.5 * problem.reserve_mm)) continue;
-      if (!best || length_mm(tried.run->centreline) < length_mm(best->run->centreline)) best = std::move(tried);
+      if (!tried.run ||
+          tried.run->margin.sampled_mm < std::min(found.run->margin.sampled_mm, 0.5 * problem.reserve_mm))
+        continue;
+      if (!best || length_mm(tried.run->centreline) < length_mm(best->run->centreline))
+        best = std::move(tried);
     }
-    if (best && length_mm(best->run->centreline) < length_mm(found.run->centreline) + 0.5 * problem.radius_mm) {
+    if (best &&
+        length_mm(best->run->centreline) < length_mm(found.run->centreline) + 0.5 * problem.radius_mm) {
       best->nearest = found.nearest;
       found = std::move(*best);
       dropped = true;

@@ -8,10 +8,13 @@ namespace hosefit {
 namespace {
 
 constexpr double kRounding_mm = 1e-6;
-constexpr double kProvedGap_mm = 0.02;  // a margin proved over this stays above 0 under a second implementation's rounding
+constexpr double kProvedGap_mm =
+    0.02;  // a margin proved over this stays above 0 under a second implementation's rounding
 
 double straight_length(const Centreline& line, std::size_t i) {
-  return i < line.pieces.size() && std::holds_alternative<Straight>(line.pieces[i]) ? length_mm(line.pieces[i]) : 0.0;
+  return i < line.pieces.size() && std::holds_alternative<Straight>(line.pieces[i])
+             ? length_mm(line.pieces[i])
+             : 0.0;
 }
 
 bool touches_itself(const Centreline& line, double outside_diameter_mm, double gap_mm) {
@@ -20,7 +23,8 @@ bool touches_itself(const Centreline& line, double outside_diameter_mm, double g
   std::vector<Vec3> points;
   for (double s = 0; s <= length; s += step) points.push_back(point_at(line, s));
   const double keep_off = outside_diameter_mm + gap_mm;
-  // Neighbouring stretches are near by nature: only those further apart along the run than half a turn of that width count.
+  // Neighbouring stretches are near by nature: only those further apart along the run than half a turn of
+  // that width count.
   const std::size_t apart = static_cast<std::size_t>(std::ceil(1.6 * keep_off / step));
   for (std::size_t i = 0; i < points.size(); ++i)
     for (std::size_t j = i + apart; j < points.size(); ++j)
@@ -42,7 +46,9 @@ FilletChain chain_of(const RunProblem& problem, const Bends& bends) {
 Heading start_of_run(const RunProblem& p) {
   return {p.start.at_mm + p.rules.lead_from_mm * p.start.along, p.start.along};
 }
-Heading end_of_run(const RunProblem& p) { return {p.goal.at_mm - p.rules.lead_to_mm * p.goal.along, p.goal.along}; }
+Heading end_of_run(const RunProblem& p) {
+  return {p.goal.at_mm - p.rules.lead_to_mm * p.goal.along, p.goal.along};
+}
 
 Breach check_shape(const RunProblem& problem, const Centreline& line, bool any_length) {
   const BendRules& rules = problem.rules;
@@ -58,8 +64,10 @@ Breach check_shape(const RunProblem& problem, const Centreline& line, bool any_l
     ++bends;
     if (arc->angle_rad > rules.most_bend_rad + 1e-9) return Breach::bend_angle;
     const bool last = i + 2 >= line.pieces.size();
-    if (!last && straight_length(line, i + 1) < rules.straight_between_mm - kRounding_mm) return Breach::straight_between;
-    if (i + 1 < line.pieces.size() && std::holds_alternative<Arc>(line.pieces[i + 1]) && rules.straight_between_mm > kRounding_mm)
+    if (!last && straight_length(line, i + 1) < rules.straight_between_mm - kRounding_mm)
+      return Breach::straight_between;
+    if (i + 1 < line.pieces.size() && std::holds_alternative<Arc>(line.pieces[i + 1]) &&
+        rules.straight_between_mm > kRounding_mm)
       return Breach::straight_between;
   }
   if (bends > rules.most_bends) return Breach::bend_angle;
@@ -81,7 +89,8 @@ RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& ben
   check.margin = least_margin(room, *line, problem.rules.lead_from_mm, length - problem.rules.lead_to_mm);
   if (!check.margin.known) check.breach = Breach::known_space;
   if (check.margin.proved_mm < kProvedGap_mm) check.breach = Breach::gap;
-  if (check.breach == Breach::none && touches_itself(*line, problem.rules.outside_diameter_mm, problem.self_gap_mm))
+  if (check.breach == Breach::none &&
+      touches_itself(*line, problem.rules.outside_diameter_mm, problem.self_gap_mm))
     check.breach = Breach::self_gap;
   return check;
 }

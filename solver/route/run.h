@@ -13,15 +13,16 @@ namespace hosefit {
 
 /// One run to be found: from neck end to neck end under the rules of one stock, with one bend radius.
 struct RunProblem {
-  Heading start, goal;          ///< neck ends, with the direction of travel
+  Heading start, goal;  ///< neck ends, with the direction of travel
   BendRules rules;
   double radius_mm = 0;
   Grade grade = Grade::free;
-  double reserve_mm = 1.0;      ///< aimed at on top of the required gap
-  double self_gap_mm = 6.0;     ///< between two stretches of the same run
+  double reserve_mm = 1.0;   ///< aimed at on top of the required gap
+  double self_gap_mm = 6.0;  ///< between two stretches of the same run
 };
 
-/// The intersection points of a run, ends not included. The first lies on the line of the start, the last on that of the goal.
+/// The intersection points of a run, ends not included. The first lies on the line of the start, the last on
+/// that of the goal.
 using Bends = std::vector<Vec3>;
 
 FilletChain chain_of(const RunProblem& problem, const Bends& bends);
@@ -30,12 +31,23 @@ Heading start_of_run(const RunProblem& problem);
 Heading end_of_run(const RunProblem& problem);
 
 /// What a run breaks; nothing means that it may be made.
-enum class Breach { none, no_shape, lead, straight_between, bend_angle, length, grade, gap, self_gap, known_space };
+enum class Breach {
+  none,
+  no_shape,
+  lead,
+  straight_between,
+  bend_angle,
+  length,
+  grade,
+  gap,
+  self_gap,
+  known_space
+};
 
 struct RunCheck {
   Breach breach = Breach::none;
-  Centreline centreline;        ///< empty with no_shape
-  LeastMargin margin;           ///< measured unless an earlier rule was broken
+  Centreline centreline;  ///< empty with no_shape
+  LeastMargin margin;     ///< measured unless an earlier rule was broken
 };
 
 /// Checks every rule with exact distances. A gap counts as kept when it is proved, reserve not asked for.

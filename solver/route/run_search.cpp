@@ -12,15 +12,17 @@
 namespace hosefit {
 namespace {
 
-constexpr double kSeedOverlap_mm = 8.0;   // a direct connection this far in an obstacle is still worth a polish
+constexpr double kSeedOverlap_mm =
+    8.0;  // a direct connection this far in an obstacle is still worth a polish
 constexpr double kPassageCell_mm = 14.0;
 constexpr std::int64_t kPassageCells = 90000;
 constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, often one of the cheap kind
 constexpr int kWindowsTried = 3;
 
 // The searches in the order they are run; later ones are larger and look closer.
-constexpr std::array kTrees{TreeOptions{250, {false, 3.0}}, TreeOptions{400, {false, 3.0}}, TreeOptions{400, {true, 5.0}},
-                            TreeOptions{900, {false, 3.0}}, TreeOptions{1500, {true, 5.0}}};
+constexpr std::array kTrees{TreeOptions{250, {false, 3.0}}, TreeOptions{400, {false, 3.0}},
+                            TreeOptions{400, {true, 5.0}}, TreeOptions{900, {false, 3.0}},
+                            TreeOptions{1500, {true, 5.0}}};
 
 double cost_of(const RunProblem& problem, const PolishOutcome& found) {
   return length_mm(found.run->centreline) + 0.5 * problem.radius_mm * static_cast<double>(found.bends.size());
@@ -49,7 +51,8 @@ class RunFinder {
 
  private:
   void straight_or_one_bend() {
-    const Vec3 d = problem_.start.along, e = problem_.goal.along, chord = problem_.goal.at_mm - problem_.start.at_mm;
+    const Vec3 d = problem_.start.along, e = problem_.goal.along,
+               chord = problem_.goal.at_mm - problem_.start.at_mm;
     if (chord.norm() < 1e-6) return;
     if (d.cross(chord.normalized()).norm() < 1e-9) try_bends({});
     // Where the two lines cross, if they do.
@@ -98,12 +101,15 @@ class RunFinder {
 
   void through_passage() {
     const Vec3 from = start_of_run(problem_).at_mm, to = end_of_run(problem_).at_mm;
-    const double longest = problem_.rules.most_length_mm - problem_.rules.lead_from_mm - problem_.rules.lead_to_mm;
-    const Passage passage = find_passage(room_, from, to, kPassageCell_mm, longest, Crossing::at_a_price, kPassageCells);
+    const double longest =
+        problem_.rules.most_length_mm - problem_.rules.lead_from_mm - problem_.rules.lead_to_mm;
+    const Passage passage =
+        find_passage(room_, from, to, kPassageCell_mm, longest, Crossing::at_a_price, kPassageCells);
     work_.spend(passage.cells / kCellsPerUnit);
     if (passage.answer != PassageAnswer::open || passage.way.size() < 2) return;
     try_way(way_of(problem_, passage), {true, 5.0});
-    if (!best_) try_bends(bends_along(problem_, passage, static_cast<std::size_t>(problem_.rules.most_bends)));
+    if (!best_)
+      try_bends(bends_along(problem_, passage, static_cast<std::size_t>(problem_.rules.most_bends)));
     had_passage_ = best_.has_value();
   }
 
@@ -130,7 +136,8 @@ std::vector<Bends> with_slack(const RunProblem& problem, const Bends& bends) {
   return out;
 }
 
-// Brings a run that holds to a length on sale: the nearest ones above it, since it is about as short as can be.
+// Brings a run that holds to a length on sale: the nearest ones above it, since it is about as short as can
+// be.
 void fit_length(const RunProblem& problem, const Room& room, RunSearch& found, Work& work) {
   const double length = length_mm(found.run->centreline);
   if (problem.rules.windows.empty() || window_of(problem.rules, length)) return;
@@ -160,14 +167,15 @@ RunSearch find_run(const RunProblem& problem, const Room& room, RunSeed seed, Wo
   return found;
 }
 
-void widen_bends(const RunProblem& problem, const Room& room, std::span<const double> radii_mm, RunSearch& found, Work& work) {
+void widen_bends(const RunProblem& problem, const Room& room, std::span<const double> radii_mm,
+                 RunSearch& found, Work& work) {
   if (found.bends.size() < 2) return;
   for (const double radius : radii_mm) {
     RunProblem wider = problem;
     wider.radius_mm = radius;
     const LengthWindow* window = window_of(problem.rules, length_mm(found.run->centreline));
-    const PolishOutcome outcome = polish_until_it_holds(wider, room, found.bends,
-                                                        window ? std::optional<LengthWindow>(*window) : std::nullopt, work);
+    const PolishOutcome outcome = polish_until_it_holds(
+        wider, room, found.bends, window ? std::optional<LengthWindow>(*window) : std::nullopt, work);
     if (!outcome.run) return;
     const double margin_wanted = std::min(found.run->margin.sampled_mm - 0.05, 0.6 * problem.reserve_mm);
     if (outcome.run->margin.sampled_mm < margin_wanted) return;

@@ -8,19 +8,23 @@
 
 namespace hosefit {
 
-/// What came of looking for a run. `passage_without_length`: a run holds in every way but that no length on sale serves it.
+/// What came of looking for a run. `passage_without_length`: a run holds in every way but that no length on
+/// sale serves it.
 struct RunSearch {
   std::optional<RunCheck> run;
   Bends bends;
-  std::optional<RunCheck> nearest;    ///< kept every rule but a gap, with the least missing
+  std::optional<RunCheck> nearest;  ///< kept every rule but a gap, with the least missing
   bool passage_without_length = false;
 };
 
-/// Direct connection; then a passage from a flood and several trees, each shortened, polished and checked; the best of the
-/// first few that hold: fewest bends and length (half a radius of length a bend). Then larger radii and a length on sale.
+/// Direct connection; then a passage from a flood and several trees, each shortened, polished and checked;
+/// the best of the first few that hold: fewest bends and length (half a radius of length a bend). Then larger
+/// radii and a length on sale.
 RunSearch find_run(const RunProblem& problem, const Room& room, RunSeed seed, Work& work);
 
-/// Larger radii that cost nothing: same bends, every rule kept, no less margin than the reserve asks. `radii_mm` ascending.
-void widen_bends(const RunProblem& problem, const Room& room, std::span<const double> radii_mm, RunSearch& found, Work& work);
+/// Larger radii that cost nothing: same bends, every rule kept, no less margin than the reserve asks.
+/// `radii_mm` ascending.
+void widen_bends(const RunProblem& problem, const Room& room, std::span<const double> radii_mm,
+                 RunSearch& found, Work& work);
 
 }  // namespace hosefit

@@ -9,19 +9,23 @@ namespace {
 
 constexpr double kNoBend_rad = 1e-6;
 
-int bends_in(const Connection& c) { return (c.first_bend_rad > kNoBend_rad ? 1 : 0) + (c.second_bend_rad > kNoBend_rad ? 1 : 0); }
+int bends_in(const Connection& c) {
+  return (c.first_bend_rad > kNoBend_rad ? 1 : 0) + (c.second_bend_rad > kNoBend_rad ? 1 : 0);
+}
 
 }  // namespace
 
 Bends bends_of(const Connection& c, const Heading& from, const Heading& to, double radius_mm) {
   Bends bends;
-  if (c.first_bend_rad > kNoBend_rad) bends.push_back(from.at_mm + radius_mm * std::tan(c.first_bend_rad / 2) * from.along);
-  if (c.second_bend_rad > kNoBend_rad) bends.push_back(to.at_mm - radius_mm * std::tan(c.second_bend_rad / 2) * to.along);
+  if (c.first_bend_rad > kNoBend_rad)
+    bends.push_back(from.at_mm + radius_mm * std::tan(c.first_bend_rad / 2) * from.along);
+  if (c.second_bend_rad > kNoBend_rad)
+    bends.push_back(to.at_mm - radius_mm * std::tan(c.second_bend_rad / 2) * to.along);
   return bends;
 }
 
-std::optional<Bends> shortcut(const RunProblem& problem, const Room& room, const Way& way, const Look& look, int most_bends,
-                              Work& work) {
+std::optional<Bends> shortcut(const RunProblem& problem, const Room& room, const Way& way, const Look& look,
+                              int most_bends, Work& work) {
   struct Cell {
     double cost = 1e300;
     int from = -1, bends_before = 0;
@@ -39,7 +43,8 @@ std::optional<Bends> shortcut(const RunProblem& problem, const Room& room, const
       const auto added = static_cast<std::size_t>(bends_in(*c));
       const double cost = c->length_mm + 0.5 * problem.radius_mm * static_cast<double>(added);
       bool useful = false;
-      for (std::size_t b = 0; b + added < levels; ++b) useful = useful || best[i][b].cost + cost < best[j][b + added].cost;
+      for (std::size_t b = 0; b + added < levels; ++b)
+        useful = useful || best[i][b].cost + cost < best[j][b + added].cost;
       if (!useful || !is_free(room, pieces_of(*c, way[i], way[j], problem.radius_mm), look)) continue;
       for (std::size_t b = 0; b + added < levels; ++b)
         if (best[i][b].cost + cost < best[j][b + added].cost)

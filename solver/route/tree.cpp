@@ -8,15 +8,16 @@ namespace hosefit {
 namespace {
 
 constexpr double kMostTurn_rad = 2.5;
-constexpr std::size_t kPartnersTried = 8;   // nodes of the other tree that a new node tries to connect to
+constexpr std::size_t kPartnersTried = 8;  // nodes of the other tree that a new node tries to connect to
 constexpr double kLongestLine_radii = 8.0;
 constexpr double kNodeSpacing_radii = 2.0;
-constexpr double kBackFallAllowed_mm = 25.0; // of one motion against the grade; the polish takes out the rest
+constexpr double kBackFallAllowed_mm =
+    25.0;  // of one motion against the grade; the polish takes out the rest
 
 struct Node {
-  Heading heading;       // direction of growth
+  Heading heading;  // direction of growth
   int parent = -1;
-  double length = 0;     // from the root, bends counted as half a radius each
+  double length = 0;  // from the root, bends counted as half a radius each
 };
 using Tree = std::vector<Node>;
 
@@ -39,7 +40,12 @@ AxisBox sampling_box(const RunProblem& problem, const Room& room) {
 class TreePair {
  public:
   TreePair(const RunProblem& problem, const Room& room, const TreeOptions& options, Dice dice, Work& work)
-      : problem_(problem), room_(room), options_(options), dice_(dice), work_(work), box_(sampling_box(problem, room)) {
+      : problem_(problem),
+        room_(room),
+        options_(options),
+        dice_(dice),
+        work_(work),
+        box_(sampling_box(problem, room)) {
     trees_[0].push_back({start_of_run(problem), -1, 0});
     trees_[1].push_back({turned_back(end_of_run(problem)), -1, 0});
   }
@@ -129,7 +135,8 @@ class TreePair {
     const Tree& other = trees_[1 - side];
     const Heading here = trees_[side][static_cast<std::size_t>(index)].heading;
     std::vector<std::pair<double, std::size_t>> near;
-    for (std::size_t i = 0; i < other.size(); ++i) near.emplace_back((other[i].heading.at_mm - here.at_mm).squaredNorm(), i);
+    for (std::size_t i = 0; i < other.size(); ++i)
+      near.emplace_back((other[i].heading.at_mm - here.at_mm).squaredNorm(), i);
     const std::size_t n = std::min(kPartnersTried, near.size());
     std::partial_sort(near.begin(), near.begin() + static_cast<std::ptrdiff_t>(n), near.end());
     bool root_tried = false;
@@ -182,7 +189,8 @@ class TreePair {
 
 }  // namespace
 
-std::optional<Way> grow_trees(const RunProblem& problem, const Room& room, const TreeOptions& options, Dice dice, Work& work) {
+std::optional<Way> grow_trees(const RunProblem& problem, const Room& room, const TreeOptions& options,
+                              Dice dice, Work& work) {
   return TreePair(problem, room, options, dice, work).search();
 }
 

@@ -17,9 +17,10 @@ struct TreeOptions {
   Look look;
 };
 
-/// Two trees of headings, one from each lead's end, grown by "turn to face a sampled point, then straight on as far as it is
-/// free" and joined by two-bend connections. The shortest way met; after the first it goes on for a fifth of the samples
-/// spent so far and 30 more. Same dice, same answer.
-std::optional<Way> grow_trees(const RunProblem& problem, const Room& room, const TreeOptions& options, Dice dice, Work& work);
+/// Two trees of headings, one from each lead's end, grown by "turn to face a sampled point, then straight on
+/// as far as it is free" and joined by two-bend connections. The shortest way met; after the first it goes on
+/// for a fifth of the samples spent so far and 30 more. Same dice, same answer.
+std::optional<Way> grow_trees(const RunProblem& problem, const Room& room, const TreeOptions& options,
+                              Dice dice, Work& work);
 
 }  // namespace hosefit

@@ -5,8 +5,8 @@
 
 namespace hosefit {
 
-/// A budget in units of work: one unit is about one motion tried (some ten distance queries). Never measured in time, so the
-/// same input spends it the same way on every machine.
+/// A budget in units of work: one unit is about one motion tried (some ten distance queries). Never measured
+/// in time, so the same input spends it the same way on every machine.
 class Work {
  public:
   Work(std::int64_t limit, std::stop_token stop) : limit_(limit), stop_(std::move(stop)) {}

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/verify/proof_bodies.h"
 
+#include <array>
 #include <map>
+#include <tuple>
 #include <mutex>
 #include <utility>
 
@@ -29,6 +31,29 @@ AxisBox moved(const AxisBox& box, const Pose& pose) {
 
 }  // namespace
 
+namespace {
+
+// Capsules and spheres are all within a radius of a segment: one sliver triangle instead of thousands.
+std::shared_ptr<const TriangleTree> measured_surface(const Shape& shape) {
+  const auto sliver = [](const Vec3& a, const Vec3& b, double radius_mm) {
+    return std::make_shared<const TriangleTree>(TriangleMesh{{a, b, b}, {{0, 1, 2}}}, radius_mm);
+  };
+  if (const auto* capsule = std::get_if<CapsuleShape>(&shape)) return sliver(capsule->a_mm, capsule->b_mm, capsule->radius_mm);
+  if (const auto* sphere = std::get_if<SphereShape>(&shape))
+    return sliver(sphere->centre_mm, sphere->centre_mm, sphere->radius_mm);
+  return std::make_shared<const TriangleTree>(tessellate(shape, ProofStore::kOvershoot_mm));
+}
+
+// Is `inner`, whose surface does not cross that of `outer`, inside its solid? One point decides then.
+bool lies_inside(const TriangleTree& inner, const Pose& inner_in_outer, const Obstacle& outer, const TriangleTree& outer_tree) {
+  // Whatever lies inside a capsule is nearer to its axis than its radius and was found to cross it.
+  if (!outer.closed || outer_tree.around_mm() > 0 || inner.nodes().empty() || outer_tree.nodes().empty()) return false;
+  const Vec3 p = inner_in_outer.point(inner.mesh().vertices_mm[inner.mesh().triangles.front()[0]]);
+  return outer_tree.nodes().front().box.contains(p) && winding_number(outer_tree.mesh(), p) > 0.5;
+}
+
+}  // namespace
+
 struct ProofStore::Slots {
   template <class T>
   struct Slot {
@@ -42,6 +67,9 @@ struct ProofStore::Slots {
   };
   std::mutex mutex;
   std::map<std::pair<const Body*, std::size_t>, std::shared_ptr<ObstacleSlots>> by_obstacle;
+  // Candidates differ in few parts, so most questions between two parts come up many times.
+  using GapQuestion = std::tuple<const Body*, std::size_t, const Body*, std::size_t, std::array<double, 13>>;
+  std::map<GapQuestion, SolidGap> gaps;
 
   std::shared_ptr<ObstacleSlots> of(const std::shared_ptr<const Body>& body, std::size_t obstacle) {
     const std::lock_guard lock(mutex);
@@ -69,11 +97,31 @@ std::shared_ptr<const TriangleTree> ProofStore::triangles(const std::shared_ptr<
                                                           std::size_t obstacle) {
   const auto slots = slots_->of(body, obstacle);
   auto& slot = slots->triangles;
-  std::call_once(slot.once, [&] {
-    slot.made =
-        std::make_shared<const TriangleTree>(tessellate(body->obstacles[obstacle].shape, kOvershoot_mm));
-  });
+  std::call_once(slot.once, [&] { slot.made = measured_surface(body->obstacles[obstacle].shape); });
   return slot.made;
+}
+
+SolidGap ProofStore::gap(const std::shared_ptr<const Body>& body_a, std::size_t a,
+                         const std::shared_ptr<const Body>& body_b, std::size_t b, const Pose& b_in_a, double within_mm) {
+  std::array<double, 13> place{};
+  for (Eigen::Index i = 0; i < 9; ++i) place[static_cast<std::size_t>(i)] = b_in_a.rotation(i / 3, i % 3);
+  for (Eigen::Index i = 0; i < 3; ++i) place[static_cast<std::size_t>(9 + i)] = b_in_a.origin_mm[i];
+  place[12] = within_mm;
+  const Slots::GapQuestion question{body_a.get(), a, body_b.get(), b, place};
+  {
+    const std::lock_guard lock(slots_->mutex);
+    if (const auto known = slots_->gaps.find(question); known != slots_->gaps.end()) return known->second;
+  }
+  const auto tree_a = triangles(body_a, a);  // also keeps both addresses alive
+  const auto tree_b = triangles(body_b, b);
+  const MeshGap least = least_gap(*tree_a, Pose{}, *tree_b, b_in_a, within_mm);
+  SolidGap found{least.distance_mm, least.on_a_mm};
+  const bool inside = least.distance_mm > 0 && (lies_inside(*tree_b, b_in_a, body_a->obstacles[a], *tree_a) ||
+                                                lies_inside(*tree_a, inverse(b_in_a), body_b->obstacles[b], *tree_b));
+  if (inside) found.distance_mm = -least.distance_mm;
+  const std::lock_guard lock(slots_->mutex);
+  slots_->gaps.emplace(question, found);
+  return found;
 }
 
 struct ProofBodies::Solids {

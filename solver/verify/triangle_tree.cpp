@@ -97,7 +97,8 @@ class Descent {
 
 }  // namespace
 
-TriangleTree::TriangleTree(TriangleMesh mesh) : mesh_(std::move(mesh)), order_(mesh_.triangles.size()) {
+TriangleTree::TriangleTree(TriangleMesh mesh, double around_mm)
+    : mesh_(std::move(mesh)), around_mm_(around_mm), order_(mesh_.triangles.size()) {
   std::iota(order_.begin(), order_.end(), 0U);
   nodes_.reserve(order_.size());
   if (!order_.empty()) build(0, static_cast<std::uint32_t>(order_.size()));
@@ -133,7 +134,9 @@ std::uint32_t TriangleTree::build(std::uint32_t from, std::uint32_t to) {
 
 MeshGap least_gap(const TriangleTree& a, const Pose& pose_a, const TriangleTree& b, const Pose& pose_b,
                   double within_mm) {
-  MeshGap gap = Descent(a, b, inverse(pose_a) * pose_b, within_mm).run();
+  const double around_mm = a.around_mm() + b.around_mm();
+  MeshGap gap = Descent(a, b, inverse(pose_a) * pose_b, within_mm + around_mm).run();
+  gap.distance_mm = std::max(0.0, gap.distance_mm - around_mm);
   gap.on_a_mm = pose_a.point(gap.on_a_mm);
   return gap;
 }

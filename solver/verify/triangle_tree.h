@@ -17,7 +17,10 @@ class TriangleTree {
     std::uint32_t from = 0, to = 0;     ///< triangles in order()
     std::uint32_t left = 0, right = 0;  ///< children; 0: a leaf
   };
-  explicit TriangleTree(TriangleMesh mesh);
+  /// The solid measured is all within `around_mm` of the triangles: a capsule is one sliver with a radius.
+  explicit TriangleTree(TriangleMesh mesh, double around_mm = 0);
+
+  double around_mm() const { return around_mm_; }
 
   const TriangleMesh& mesh() const { return mesh_; }
   const std::vector<Node>& nodes() const { return nodes_; }  ///< the root first; empty for an empty mesh
@@ -26,6 +29,7 @@ class TriangleTree {
  private:
   std::uint32_t build(std::uint32_t from, std::uint32_t to);
   TriangleMesh mesh_;
+  double around_mm_;
   std::vector<Node> nodes_;
   std::vector<std::uint32_t> order_;
 };

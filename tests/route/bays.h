@@ -131,13 +131,15 @@ inline Bay turned_round(Bay bay) {
   return bay;
 }
 
-inline LineSearch route_one(const Bay& bay, const Stock& stock, double gap_mm = 10, RouteOptions options = {}) {
+inline LineSearch route_one(const Bay& bay, const Stock& stock, double gap_mm = 10,
+                            RouteOptions options = {}) {
   FieldStore store;
   const std::vector<Stock> on_sale{stock};
   return route_lines(bay, store, even_gaps(gap_mm), on_sale, options).front();
 }
 
-/// Least distance from surface to surface along a route, minus the gap: dense samples against closed forms. No code of field/.
+/// Least distance from surface to surface along a route, minus the gap: dense samples against closed forms.
+/// No code of field/.
 inline double brute_force_spare_mm(const Bay& bay, const Route& route, double gap_mm, double step_mm = 0.25) {
   double least = 1e300;
   const double length = length_mm(route.centreline);
@@ -163,36 +165,45 @@ inline Pose any_pose(Dice& dice, double reach_mm) {
   const Vec3 z = any_direction(dice);
   Vec3 x = any_direction(dice);
   while (x.cross(z).norm() < 0.1) x = any_direction(dice);
-  const Vec3 origin(dice.between(-reach_mm, reach_mm), dice.between(-reach_mm, reach_mm), dice.between(-reach_mm, reach_mm));
+  const Vec3 origin(dice.between(-reach_mm, reach_mm), dice.between(-reach_mm, reach_mm),
+                    dice.between(-reach_mm, reach_mm));
   return Pose::from_axes(origin, z, x);
 }
 
 inline Shape any_shape(Dice& dice, const Vec3& centre) {
   const double size = dice.between(20, 90);
   const Vec3 axis = any_direction(dice);
-  const Vec3 a = centre - dice.between(0.3, 1.6) * size * axis, b = centre + dice.between(0.3, 1.6) * size * axis;
+  const Vec3 a = centre - dice.between(0.3, 1.6) * size * axis,
+             b = centre + dice.between(0.3, 1.6) * size * axis;
   switch (dice.below(5)) {
     case 0: {
       Pose frame = any_pose(dice, 1);
       frame.origin_mm = centre;
-      return BoxShape{frame, size * Vec3(dice.between(0.2, 1.2), dice.between(0.2, 1.2), dice.between(0.2, 1.2))};
+      return BoxShape{frame,
+                      size * Vec3(dice.between(0.2, 1.2), dice.between(0.2, 1.2), dice.between(0.2, 1.2))};
     }
-    case 1: return CylinderShape{a, b, size * dice.between(0.15, 0.7)};
-    case 2: return CapsuleShape{a, b, size * dice.between(0.15, 0.7)};
-    case 3: return SphereShape{centre, size * dice.between(0.4, 1.0)};
-    default: return ConeShape{a, b, size * dice.between(0.3, 0.7), size * dice.between(0.05, 0.3)};
+    case 1:
+      return CylinderShape{a, b, size * dice.between(0.15, 0.7)};
+    case 2:
+      return CapsuleShape{a, b, size * dice.between(0.15, 0.7)};
+    case 3:
+      return SphereShape{centre, size * dice.between(0.4, 1.0)};
+    default:
+      return ConeShape{a, b, size * dice.between(0.3, 0.7), size * dice.between(0.05, 0.3)};
   }
 }
 
-/// A bay with a route known to exist: a random chain of bends is drawn first, and only obstacles that keep its gap, with
-/// `spare_mm` to spare, are put in, many of them close to it or across the straight way between the necks.
+/// A bay with a route known to exist: a random chain of bends is drawn first, and only obstacles that keep
+/// its gap, with `spare_mm` to spare, are put in, many of them close to it or across the straight way between
+/// the necks.
 struct WitnessBay {
   Bay bay;
   double witness_length_mm = 0;
   std::size_t witness_bends = 0;
 };
 
-inline WitnessBay witness_bay(std::uint64_t task, const Stock& stock, double gap_mm, double spare_mm, int obstacles) {
+inline WitnessBay witness_bay(std::uint64_t task, const Stock& stock, double gap_mm, double spare_mm,
+                              int obstacles) {
   Dice dice(RunSeed{2024}, task);
   const double radius = stock.radii.front().mm();
   for (;;) {
@@ -219,16 +230,19 @@ inline WitnessBay witness_bay(std::uint64_t task, const Stock& stock, double gap
 
     const auto keeps_clear = [&](const Shape& shape) {
       for (double s = -40; s <= length + 40; s += 4) {
-        const Vec3 p = s < 0 ? Vec3(start_point(*line) + s * start_direction(*line))
-                     : s > length ? Vec3(end_point(*line) + (s - length) * end_direction(*line)) : point_at(*line, s);
+        const Vec3 p = s < 0        ? Vec3(start_point(*line) + s * start_direction(*line))
+                       : s > length ? Vec3(end_point(*line) + (s - length) * end_direction(*line))
+                                    : point_at(*line, s);
         if (signed_distance_mm(shape, p) < radius_run + gap_mm + spare_mm + 0.05) return false;
       }
       return true;
     };
     std::vector<Obstacle> placed;
     for (int tries = 0; tries < 40 * obstacles && static_cast<int>(placed.size()) < obstacles; ++tries) {
-      const Vec3 on_line = dice.unit() < 0.5 ? point_at(*line, dice.between(0, length))
-                                             : Vec3(start_point(*line) + dice.unit() * (end_point(*line) - start_point(*line)));
+      const Vec3 on_line =
+          dice.unit() < 0.5
+              ? point_at(*line, dice.between(0, length))
+              : Vec3(start_point(*line) + dice.unit() * (end_point(*line) - start_point(*line)));
       const Shape shape = any_shape(dice, on_line + dice.between(0, 140) * any_direction(dice));
       if (keeps_clear(shape)) placed.push_back(solid("obstacle " + std::to_string(placed.size()), shape));
     }

@@ -14,13 +14,18 @@ using namespace hosefit::test;
 
 namespace {
 
-double cpu_ms() { return 1000.0 * static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
+double cpu_ms() {
+  return 1000.0 * static_cast<double>(std::clock()) / CLOCKS_PER_SEC;
+}
 
 void report(const char* title, std::vector<double> ms) {
   if (ms.empty()) return;
   std::sort(ms.begin(), ms.end());
-  const auto at = [&](double q) { return ms[std::min(ms.size() - 1, static_cast<std::size_t>(q * static_cast<double>(ms.size())))]; };
-  std::printf("  %s: n %zu, p50 %.1f ms, p95 %.1f ms, max %.1f ms\n", title, ms.size(), at(0.5), at(0.95), ms.back());
+  const auto at = [&](double q) {
+    return ms[std::min(ms.size() - 1, static_cast<std::size_t>(q * static_cast<double>(ms.size())))];
+  };
+  std::printf("  %s: n %zu, p50 %.1f ms, p95 %.1f ms, max %.1f ms\n", title, ms.size(), at(0.5), at(0.95),
+              ms.back());
 }
 
 // Whether plain arc, straight, arc from lead to lead keeps every gap: such bays need no search.
@@ -40,7 +45,8 @@ bool direct_will_do(const Bay& bay, const Stock& stock, double gap_mm) {
   return brute_force_spare_mm(bay, route, gap_mm, 2.0) >= 0;
 }
 
-void run_pool(const char* title, const Stock& stock, int obstacles, double spare_mm, std::uint64_t first, int count) {
+void run_pool(const char* title, const Stock& stock, int obstacles, double spare_mm, std::uint64_t first,
+              int count) {
   std::vector<double> direct, searched, failed, cold;
   double length_ratio = 0, bends = 0;
   for (int i = 0; i < count; ++i) {
@@ -57,8 +63,8 @@ void run_pool(const char* title, const Stock& stock, int obstacles, double spare
     if (!found.route) {
       failed.push_back(ms);
       std::printf("    failed: bay %d, outcome %d, work %ld, witness %zu bends, miss %.1f mm, %.0f ms\n", i,
-                  static_cast<int>(found.outcome), static_cast<long>(found.attempts.front().work_units), w.witness_bends,
-                  found.nearest_miss ? found.nearest_miss->missing_mm : -1.0, ms);
+                  static_cast<int>(found.outcome), static_cast<long>(found.attempts.front().work_units),
+                  w.witness_bends, found.nearest_miss ? found.nearest_miss->missing_mm : -1.0, ms);
       continue;
     }
     (direct_will_do(w.bay, stock, 8) ? direct : searched).push_back(ms);

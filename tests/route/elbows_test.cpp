@@ -77,11 +77,13 @@ TEST_CASE("pieces of an elbow chain add up to the centreline, engagements and jo
   // 90 deg up after 60 mm, 400 mm between, 90 deg across: the straight between is too long for two legs.
   const PlacedNeck to = neck("b", Vec3(108, 108, 496), Vec3(0, -1, 0) * -1);
   const BendRules rules = bend_rules(elbow_set(), from, to);
-  const auto line = centreline_of({{Vec3::Zero(), Vec3(108, 0, 0), Vec3(108, 0, 496), Vec3(108, 108, 496)}, {48, 48}});
+  const auto line =
+      centreline_of({{Vec3::Zero(), Vec3(108, 0, 0), Vec3(108, 0, 496), Vec3(108, 108, 496)}, {48, 48}});
   REQUIRE(line);
   const Assembly assembly = assembly_of(elbow_set(), rules, *line);
   double hose = 0, joiners = 0;
-  for (const StockPiece& piece : assembly.pieces) (piece.stock == "joiner" ? joiners : hose) += piece.stock == "joiner" ? 1 : piece.cut_length_mm;
+  for (const StockPiece& piece : assembly.pieces)
+    (piece.stock == "joiner" ? joiners : hose) += piece.stock == "joiner" ? 1 : piece.cut_length_mm;
   CHECK(joiners == 2);
   CHECK(assembly.joints == 6);
   CHECK(hose == Approx(length_mm(*line) + 2 * 28 - joiners * kJoinerGap_mm));

@@ -14,7 +14,8 @@ TEST_CASE("the fall back of a line agrees with dense sampling at every pitch") {
     Dice dice(RunSeed{7}, task);
     FilletChain chain;
     chain.points_mm = {Vec3::Zero()};
-    for (int i = 0; i < 4; ++i) chain.points_mm.push_back(chain.points_mm.back() + dice.between(150, 250) * any_direction(dice));
+    for (int i = 0; i < 4; ++i)
+      chain.points_mm.push_back(chain.points_mm.back() + dice.between(150, 250) * any_direction(dice));
     chain.radii_mm.assign(3, 40.0);
     const std::optional<Centreline> line = centreline_of(chain);
     if (!line) continue;
@@ -31,7 +32,9 @@ TEST_CASE("the fall back of a line agrees with dense sampling at every pitch") {
           falls = std::max(falls, highest - h);
           rises = std::max(rises, h - lowest);
         }
-        const double expected = grade == Grade::rise ? falls : grade == Grade::fall ? rises : std::min(falls, rises);
+        const double expected = grade == Grade::rise   ? falls
+                                : grade == Grade::fall ? rises
+                                                       : std::min(falls, rises);
         CHECK(told[k] == Approx(expected).margin(0.3));
       }
     }

@@ -16,9 +16,12 @@ namespace {
 Bay wall_with_window(double width_mm) {
   const double half = width_mm / 2;
   const double wide = 1500;
-  std::vector<Obstacle> wall{box("left", {290, -wide, -wide}, {320, -half, wide}), box("right", {290, half, -wide}, {320, wide, wide}),
-                             box("under", {290, -half, -wide}, {320, half, -half}), box("over", {290, -half, half}, {320, half, wide})};
-  return bay_of(std::move(wall), neck("a", {0, 40, -25}, {1, 0, 0}), neck("b", {640, -60, 30}, {-1, 0, 0}), Make::straight_hose);
+  std::vector<Obstacle> wall{box("left", {290, -wide, -wide}, {320, -half, wide}),
+                             box("right", {290, half, -wide}, {320, wide, wide}),
+                             box("under", {290, -half, -wide}, {320, half, -half}),
+                             box("over", {290, -half, half}, {320, half, wide})};
+  return bay_of(std::move(wall), neck("a", {0, 40, -25}, {1, 0, 0}), neck("b", {640, -60, 30}, {-1, 0, 0}),
+                Make::straight_hose);
 }
 
 void check_rules_kept(const Bay& bay, const Stock& stock, const Route& route) {
@@ -124,8 +127,9 @@ TEST_CASE("in the open a route is the shortest connection whichever way it is ru
 }
 
 TEST_CASE("a blocked stub is told with its obstacle and the exact shortfall") {
-  // The lead of a 30 mm hose ends 15 mm out; the plate begins 20 mm out. Gap there 5 - 0 along the axis of the hose's end:
-  // the sphere-swept hose of radius 15 has its surface 10 mm inside the plate, with 10 mm gap wanted 20 mm are missing.
+  // The lead of a 30 mm hose ends 15 mm out; the plate begins 20 mm out. Gap there 5 - 0 along the axis of
+  // the hose's end: the sphere-swept hose of radius 15 has its surface 10 mm inside the plate, with 10 mm gap
+  // wanted 20 mm are missing.
   const Bay bay = bay_of({box("plate", {20, -200, -200}, {25, 200, 200})}, neck("a", {0, 0, 0}, {1, 0, 0}),
                          neck("b", {400, 0, 0}, {-1, 0, 0}), Make::straight_hose);
   const LineSearch search = route_one(bay, hose());
@@ -142,16 +146,19 @@ TEST_CASE("the part a neck grows out of blocks only what touches it or stays nea
   const PlacedNeck to = neck("b", {500, 120, 0}, {-1, 0, 0});
   // Tank face at x = 0: the lead ends at x = 50, 35 mm of surface distance.
   const std::vector<Obstacle> tank{box("tank", {-60, -150, -150}, {0, 150, 150})};
-  CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 30).outcome == SearchOutcome::stub_blocked);
+  CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 30).outcome ==
+        SearchOutcome::stub_blocked);
   from.own_part = {0};
   CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 30).outcome == SearchOutcome::found);
-  CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 36).outcome == SearchOutcome::stub_blocked);
+  CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 36).outcome ==
+        SearchOutcome::stub_blocked);
 }
 
 TEST_CASE("a hose too stiff for the room in front of a neck is refused with an argument") {
   // A plate 150 mm ahead, far necks to the side: radius 265 needs more.
-  const Bay bay = bay_of({box("plate", {150, -2000, -2000}, {160, 2000, 2000})}, neck("a", {0, 0, 0}, {1, 0, 0}),
-                         neck("b", {0, 900, 0}, {1, 0, 0}), Make::straight_hose);
+  const Bay bay =
+      bay_of({box("plate", {150, -2000, -2000}, {160, 2000, 2000})}, neck("a", {0, 0, 0}, {1, 0, 0}),
+             neck("b", {0, 900, 0}, {1, 0, 0}), Make::straight_hose);
   const LineSearch stiff = route_one(bay, hose(265));
   CHECK(stiff.outcome == SearchOutcome::no_room_to_bend);
   REQUIRE(stiff.nearest_miss);
@@ -164,7 +171,8 @@ TEST_CASE("a closed box is no passage and says which wall is nearest to giving w
       box("front", {-200, -200, -200}, {-190, 200, 200}), box("back", {190, -200, -200}, {200, 200, 200}),
       box("left", {-200, -200, -200}, {200, -190, 200}),  box("right", {-200, 190, -200}, {200, 200, 200}),
       box("under", {-200, -200, -200}, {200, 200, -190}), box("over", {-200, -200, 190}, {200, 200, 200})};
-  const Bay bay = bay_of(shell, neck("a", {0, 0, 0}, {1, 0, 0}), neck("b", {600, 0, 0}, {-1, 0, 0}), Make::straight_hose);
+  const Bay bay =
+      bay_of(shell, neck("a", {0, 0, 0}, {1, 0, 0}), neck("b", {600, 0, 0}, {-1, 0, 0}), Make::straight_hose);
   const LineSearch search = route_one(bay, hose(40));
   CHECK(search.outcome == SearchOutcome::no_passage);
   REQUIRE(search.nearest_miss);
@@ -180,7 +188,8 @@ TEST_CASE("corrugated hose is given a length on sale, and none is a passage with
     const Stock flex = corrugated({300, on_sale});
     const LineSearch search = route_one(bay, flex);
     REQUIRE(search.route);
-    const double cut = length_mm(search.route->centreline) + search.route->engagement_from_mm + search.route->engagement_to_mm;
+    const double cut = length_mm(search.route->centreline) + search.route->engagement_from_mm +
+                       search.route->engagement_to_mm;
     CHECK(cut <= on_sale + 1e-6);
     CHECK(cut >= on_sale - 30 - 1e-6);
     CHECK(search.route->pieces.front().bought_length_mm == on_sale);
@@ -203,12 +212,15 @@ TEST_CASE("a vent that must rise does") {
 TEST_CASE("a run stays in known space where it can") {
   Bay bay = bay_of({box("block", {200, -90, -300}, {300, 300, 300})}, neck("a", {0, 0, 0}, {1, 0, 0}),
                    neck("b", {500, 0, 0}, {-1, 0, 0}), Make::straight_hose);
-  bay.known_space = {BoxShape{Pose::translation({150, -100, 0}), Vec3(200, 250, 200)},
-                     BoxShape{Pose::translation({450, -100, 0}), Vec3(100, 250, 200)}};  // share the face x = 350
+  bay.known_space = {
+      BoxShape{Pose::translation({150, -100, 0}), Vec3(200, 250, 200)},
+      BoxShape{Pose::translation({450, -100, 0}), Vec3(100, 250, 200)}};  // share the face x = 350
   const LineSearch search = route_one(bay, hose(50));
   REQUIRE(search.route);
-  for (double s = 0; s < length_mm(search.route->centreline); s += 1) CHECK(in_known_space(bay, point_at(search.route->centreline, s)));
-  bay.known_space = {BoxShape{Pose::translation({250, 150, 0}), Vec3(400, 200, 200)}};  // the way round lies outside
+  for (double s = 0; s < length_mm(search.route->centreline); s += 1)
+    CHECK(in_known_space(bay, point_at(search.route->centreline, s)));
+  bay.known_space = {
+      BoxShape{Pose::translation({250, 150, 0}), Vec3(400, 200, 200)}};  // the way round lies outside
   CHECK(route_one(bay, hose(50)).outcome == SearchOutcome::found);
 }
 
@@ -229,7 +241,9 @@ TEST_CASE("the second hose keeps clear of the first") {
   double nearest = 1e9;
   for (double s = 0; s <= length_mm(found[0].route->centreline); s += 1)
     for (double t = 0; t <= length_mm(found[1].route->centreline); t += 1)
-      nearest = std::min(nearest, (point_at(found[0].route->centreline, s) - point_at(found[1].route->centreline, t)).norm());
+      nearest = std::min(
+          nearest,
+          (point_at(found[0].route->centreline, s) - point_at(found[1].route->centreline, t)).norm());
   CHECK(nearest >= 30 + 10);
 }
 
