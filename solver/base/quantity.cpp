@@ -80,12 +80,14 @@ std::string inch_fraction(Length value, Length tolerance) {
   const double inches = value.inch();
   if (inches <= 0) return {};
   const long sixteenths = std::lround(inches * 16);
-  if (sixteenths == 0 || std::abs(inches - static_cast<double>(sixteenths) / 16.0) * 25.4 > tolerance.mm()) return {};
+  if (sixteenths == 0 || std::abs(inches - static_cast<double>(sixteenths) / 16.0) * 25.4 > tolerance.mm())
+    return {};
   const long whole = sixteenths / 16;
   const long rest = sixteenths % 16;
   if (rest == 0) return fmt::format("{}", whole);
   const long g = std::gcd(rest, 16L);
-  return whole == 0 ? fmt::format("{}/{}", rest / g, 16 / g) : fmt::format("{}-{}/{}", whole, rest / g, 16 / g);
+  return whole == 0 ? fmt::format("{}/{}", rest / g, 16 / g)
+                    : fmt::format("{}-{}/{}", whole, rest / g, 16 / g);
 }
 
 }  // namespace hosefit

@@ -113,11 +113,12 @@ enum class LengthUnit { mm, inch };
 /// without a unit is in `unit_if_bare`. Whole text must match; empty when it does not, or is not finite.
 std::optional<Length> parse_length(std::string_view text, LengthUnit unit_if_bare);
 
-/// Fixed decimals, never in another locale, never "-0.0". `format_length(Length::mm(38.1), LengthUnit::inch, 2)`
-/// gives "1.50 in".
+/// Fixed decimals, never in another locale, never "-0.0". `format_length(Length::mm(38.1), LengthUnit::inch,
+/// 2)` gives "1.50 in".
 std::string format_length(Length value, LengthUnit unit, int decimals);
 
-/// The nearest fraction with a denominator of at most 16 when it is within `tolerance`, as "1-1/2"; else empty.
+/// The nearest fraction with a denominator of at most 16 when it is within `tolerance`, as "1-1/2"; else
+/// empty.
 std::string inch_fraction(Length value, Length tolerance);
 
 }  // namespace hosefit

@@ -21,9 +21,9 @@ struct Place {
 /// One thing wrong with the input, with its cure.
 struct Problem {
   Place place;
-  std::string path;        ///< path to the key, as "necks[2].bore"; empty for the whole file
-  std::string text;        ///< one sentence: what was wanted, what was found, nearest known name if misspelt
-  std::string line_text;   ///< the offending line, without control bytes; empty when there is none
+  std::string path;       ///< path to the key, as "necks[2].bore"; empty for the whole file
+  std::string text;       ///< one sentence: what was wanted, what was found, nearest known name if misspelt
+  std::string line_text;  ///< the offending line, without control bytes; empty when there is none
   friend bool operator==(const Problem&, const Problem&) = default;
 };
 
@@ -33,7 +33,7 @@ using Problems = std::vector<Problem>;
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : state_(std::move(value)) {}                                     // NOLINT: by design
+  Result(T value) : state_(std::move(value)) {}  // NOLINT: by design
   Result(Problems problems) : state_(std::move(problems)) { assert(!this->problems().empty()); }  // NOLINT
   explicit operator bool() const { return std::holds_alternative<T>(state_); }
   const T& operator*() const& { return std::get<T>(state_); }

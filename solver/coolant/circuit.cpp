@@ -114,8 +114,8 @@ CircuitNetwork circuit_network(const CoolantCircuit& circuit, double crank_rpm, 
     result.paths.push_back(path);
   };
   const PumpElement pump{circuit.pump.coefficients(),
-                  crank_rpm * circuit.pulley_ratio / circuit.pump.reference_rpm(),
-                  factor(circuit.pump.relative_band(), edges.pump)};
+                         crank_rpm * circuit.pulley_ratio / circuit.pump.reference_rpm(),
+                         factor(circuit.pump.relative_band(), edges.pump)};
   add(CircuitPath::pump_and_engine, "pump and engine", pump_inlet_node, block_outlet_node,
       {pump, at_edge(circuit.engine_jacket, edges.engine)});
   add(CircuitPath::radiator, "radiator", block_outlet_node, pump_inlet_node,

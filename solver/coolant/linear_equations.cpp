@@ -6,7 +6,9 @@
 namespace hosefit {
 namespace {
 
-Eigen::Index at(std::size_t i) { return static_cast<Eigen::Index>(i); }
+Eigen::Index at(std::size_t i) {
+  return static_cast<Eigen::Index>(i);
+}
 
 // In scaled equations a pivot this small means that one of them is missing.
 constexpr double kSingular = 1e-14;
@@ -26,7 +28,9 @@ LinearEquations::~LinearEquations() = default;
 void LinearEquations::add(std::size_t row, std::size_t column, double value) {
   dense_->a(at(row), at(column)) += value;
 }
-void LinearEquations::set_right_side(std::size_t row, double value) { dense_->b(at(row)) = value; }
+void LinearEquations::set_right_side(std::size_t row, double value) {
+  dense_->b(at(row)) = value;
+}
 
 std::optional<std::vector<double>> LinearEquations::solve() const {
   // Pressures and flows differ by ten orders of magnitude, so rows and then columns are scaled to 1 first.

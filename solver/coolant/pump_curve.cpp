@@ -11,8 +11,8 @@
 
 namespace hosefit {
 
-Result<SourcedCurve> SourcedCurve::make(PumpCoefficients at_reference, double reference_rpm, double relative_band,
-                                  std::string source) {
+Result<SourcedCurve> SourcedCurve::make(PumpCoefficients at_reference, double reference_rpm,
+                                        double relative_band, std::string source) {
   Problems problems;
   const auto refuse = [&](const char* key, std::string text) {
     problems.push_back(coolant_problem(std::string("pump.") + key, std::move(text)));

@@ -22,7 +22,7 @@ class SourcedCurve {
   /// Wants reference_rpm > 0, a0 > 0, a1 <= 0, a2 <= 0 with one of them below zero (a curve that falls, so
   /// that the operating point is unique), 0 <= relative_band < 1 on the rise, and a source that is not blank.
   static Result<SourcedCurve> make(PumpCoefficients at_reference, double reference_rpm, double relative_band,
-                                std::string source);
+                                   std::string source);
 
   const PumpCoefficients& coefficients() const { return coefficients_; }
   double reference_rpm() const { return reference_rpm_; }

@@ -20,14 +20,17 @@
 /// From a job and a question to a choice. The command line and the viewer call the same `decide`.
 namespace hosefit {
 
-/// A job with everything built once that candidates share. Immutable for its users; queries may run in parallel.
+/// A job with everything built once that candidates share. Immutable for its users; queries may run in
+/// parallel.
 class Prepared {
  public:
   explicit Prepared(Job job);
   const Job& job() const { return *job_; }
   const BodyStore& bodies() const { return bodies_; }
   FieldStore& fields() const { return *fields_; }  ///< fills itself on demand, thread-safe
-  ProofStore& proofs() const { return *proofs_; }  ///< the same for the proof, which shares nothing with the search
+  ProofStore& proofs() const {
+    return *proofs_;
+  }  ///< the same for the proof, which shares nothing with the search
 
  private:
   std::unique_ptr<const Job> job_;
@@ -59,48 +62,51 @@ struct Progress {
 /// How near a candidate that does not fit comes to fitting: what would have to give way.
 enum class Hindrance { none, line, part_in_the_way, parts_do_not_pair };
 
-/// What ranks candidates, compared in this order; every quantity is shown with its reason. Never a single score.
+/// What ranks candidates, compared in this order; every quantity is shown with its reason. Never a single
+/// score.
 struct Comparison {
-  int fit_order = 3;             ///< fits 0, passage without stock 1, undecided 2, does not fit 3
+  int fit_order = 3;                      ///< fits 0, passage without stock 1, undecided 2, does not fit 3
   Hindrance hindrance = Hindrance::none;  ///< the gravest stop; none or line unless it does not fit
-  double missing_mm = 0;         ///< the largest shortfall of those stops; compared in steps of 1 mm
-  int flags = 0;                 ///< findings that a person must look at
-  int parts_changed = 0;         ///< parts that are neither fitted nor owned: pump, drive, housing, intake
+  double missing_mm = 0;                  ///< the largest shortfall of those stops; compared in steps of 1 mm
+  int flags = 0;                          ///< findings that a person must look at
+  int parts_changed = 0;  ///< parts that are neither fitted nor owned: pump, drive, housing, intake
   bool fitted_pump = false;
-  int joints = 0;                ///< clamped hose ends over all lines
-  double least_spare_mm = 0;     ///< proved, over all lines; compared in steps of 1 mm
-  double length_mm = 0;          ///< of all lines; compared in steps of 10 mm
+  int joints = 0;             ///< clamped hose ends over all lines
+  double least_spare_mm = 0;  ///< proved, over all lines; compared in steps of 1 mm
+  double length_mm = 0;       ///< of all lines; compared in steps of 10 mm
 };
 
 struct CandidateResult {
   Candidate candidate;
   Verdict verdict;
-  bool lines_tried = false;              ///< false when a part already cannot be used: nothing was routed then
-  std::vector<LineSearch> searches;      ///< one per line of the bay, when tried
-  std::vector<Route> routes;             ///< what was found, in the order of the lines; proof.lines runs beside it
+  bool lines_tried = false;          ///< false when a part already cannot be used: nothing was routed then
+  std::vector<LineSearch> searches;  ///< one per line of the bay, when tried
+  std::vector<Route> routes;  ///< what was found, in the order of the lines; proof.lines runs beside it
   ProofReport proof;
-  std::vector<Finding> findings;         ///< stops first, then flags, notes; within each the shortest margin first
-  std::optional<FlowAnswer> flow;        ///< when all lines were found
+  std::vector<Finding> findings;   ///< stops first, then flags, notes; within each the shortest margin first
+  std::optional<FlowAnswer> flow;  ///< when all lines were found
   Comparison comparison;
-  std::vector<std::string> changes;      ///< parts to change against what is fitted, as "housing: swivel 45"
+  std::vector<std::string> changes;  ///< parts to change against what is fitted, as "housing: swivel 45"
 };
 
 /// One pump variant: its best candidate and how the others fared.
 struct PumpAnswer {
-  std::size_t pump = 0;                  ///< index into Family::pumps
-  std::size_t best = 0;                  ///< index into Choice::candidates
-  std::vector<std::size_t> others;       ///< the same pump with other drives, housings, clocks; best first
+  std::size_t pump = 0;             ///< index into Family::pumps
+  std::size_t best = 0;             ///< index into Choice::candidates
+  std::vector<std::size_t> others;  ///< the same pump with other drives, housings, clocks; best first
 };
 
 struct Choice {
   Query query;
   std::vector<CandidateResult> candidates;
-  std::vector<PumpAnswer> ranking;       ///< every pump asked for (when stopped: of which a candidate was finished), best first
-  bool stopped = false;                  ///< interrupted: what is here was finished, the rest is missing
+  std::vector<PumpAnswer>
+      ranking;  ///< every pump asked for (when stopped: of which a candidate was finished), best first
+  bool stopped = false;  ///< interrupted: what is here was finished, the rest is missing
   std::int64_t candidates_left = 0;
 };
 
-/// Judges every candidate (all drives, housings and clocks for each pump), each alone; same answer on any thread count.
+/// Judges every candidate (all drives, housings and clocks for each pump), each alone; same answer on any
+/// thread count.
 Choice decide(const Prepared& prepared, const Query& query, const Budget& budget, const std::stop_token& stop,
               const Progress& progress);
 
@@ -108,13 +114,15 @@ Choice decide(const Prepared& prepared, const Query& query, const Budget& budget
 struct HeightWindow {
   Length from, to;
   Fit fit = Fit::undecided;
-  std::optional<Finding> binds;          ///< what ends it at its upper end, or what blocks in it
+  std::optional<Finding> binds;  ///< what ends it at its upper end, or what blocks in it
 };
 
-/// Height windows of one pump over the intake's range, ascending, without holes. A route proved at height h with spare m to
-/// the intake's moving parts stays proved for |dh| <= m (a body moved by dh changes no distance by more than dh); the chain of such
-/// proofs is the window. Steps that no proof covers are undecided. `least_step` bounds the work.
-std::vector<HeightWindow> height_windows(const Prepared& prepared, std::size_t pump, std::size_t intake, Length least_step,
-                                         const Budget& budget, const std::stop_token& stop, const Progress& progress);
+/// Height windows of one pump over the intake's range, ascending, without holes. A route proved at height h
+/// with spare m to the intake's moving parts stays proved for |dh| <= m (a body moved by dh changes no
+/// distance by more than dh); the chain of such proofs is the window. Steps that no proof covers are
+/// undecided. `least_step` bounds the work.
+std::vector<HeightWindow> height_windows(const Prepared& prepared, std::size_t pump, std::size_t intake,
+                                         Length least_step, const Budget& budget, const std::stop_token& stop,
+                                         const Progress& progress);
 
 }  // namespace hosefit

@@ -8,9 +8,9 @@
 
 namespace hosefit {
 
-/// Body fields by Body object, each built once and shared by all candidates. Safe to use from several threads; a field is
-/// built by the first thread that asks for it while the others wait for that one only. Fields of bodies that nobody else holds any
-/// more are dropped once there are many.
+/// Body fields by Body object, each built once and shared by all candidates. Safe to use from several
+/// threads; a field is built by the first thread that asks for it while the others wait for that one only.
+/// Fields of bodies that nobody else holds any more are dropped once there are many.
 class FieldStore {
  public:
   /// Curved shapes count as fatter by at most this; ten times more loses narrow passages.

@@ -9,14 +9,14 @@
 
 namespace hosefit {
 
-/// What binds at a point. `spare_mm` = distance to the obstacle's surface (negative inside a closed one) minus the gap
-/// required of it; the runner's own radius is not yet taken off.
+/// What binds at a point. `spare_mm` = distance to the obstacle's surface (negative inside a closed one)
+/// minus the gap required of it; the runner's own radius is not yet taken off.
 struct Spare {
   double spare_mm = std::numeric_limits<double>::infinity();
   double distance_mm = std::numeric_limits<double>::infinity();
   double required_mm = 0;
-  ObstacleRef obstacle;        ///< valid when hose is empty
-  int hose = -1;               ///< index into the laid routes given, or -1
+  ObstacleRef obstacle;  ///< valid when hose is empty
+  int hose = -1;         ///< index into the laid routes given, or -1
   Vec3 nearest_mm = Vec3::Zero();
 };
 
@@ -26,18 +26,19 @@ struct LaidRoute {
   std::vector<RouteSection> sections;
 };
 
-/// The spare gap around one line: the least over (body, hazard) of distance in the body's frame minus required gap, and over
-/// the routes laid before. Gaps are resolved here, at query time; the indexes behind know none. 1-Lipschitz in the point.
-/// Queries are const and thread-safe. The field keeps what it needs of the bay alive.
-/// Which row holds between two hoses is not known here: the stricter of same and other carrier counts, and of both runners.
+/// The spare gap around one line: the least over (body, hazard) of distance in the body's frame minus
+/// required gap, and over the routes laid before. Gaps are resolved here, at query time; the indexes behind
+/// know none. 1-Lipschitz in the point. Queries are const and thread-safe. The field keeps what it needs of
+/// the bay alive. Which row holds between two hoses is not known here: the stricter of same and other carrier
+/// counts, and of both runners.
 class LineField {
  public:
   LineField(const Bay& bay, FieldStore& store, const GapTable& gaps, Runner runner, LineCarrier carrier,
             std::span<const LaidRoute> laid = {});
 
-  /// Exact (tessellated within kOvershoot_mm outward, float index within 0.001 mm). When nothing binds at or below
-  /// `stop_above_mm` the answer's spare is infinite and its other members say nothing. Equal spares go to the lowest body, then
-  /// obstacle; laid routes come last. Obstacles in `ignore` do not count.
+  /// Exact (tessellated within kOvershoot_mm outward, float index within 0.001 mm). When nothing binds at or
+  /// below `stop_above_mm` the answer's spare is infinite and its other members say nothing. Equal spares go
+  /// to the lowest body, then obstacle; laid routes come last. Obstacles in `ignore` do not count.
   Spare exact(const Vec3& p_mm, double stop_above_mm = std::numeric_limits<double>::infinity(),
               std::span<const ObstacleRef> ignore = {}) const;
   /// Never above the exact spare gap. Cheap.
@@ -54,18 +55,19 @@ class LineField {
   static constexpr double kOvershoot_mm = FieldStore::kOvershoot_mm;
 
  private:
-  struct Part;     ///< one group of one body with its gap
-  struct Placed;   ///< a body's field and pose
-  struct Tube;     ///< a stretch of a laid route: one piece, one radius, one gap
+  struct Part;    ///< one group of one body with its gap
+  struct Placed;  ///< a body's field and pose
+  struct Tube;    ///< a stretch of a laid route: one piece, one radius, one gap
   struct Parts {
     std::vector<Placed> bodies;
     std::vector<Part> parts;  ///< by body, then by group
     std::vector<Tube> tubes;  ///< by route, then along it
   };
-  void add_body(const PlacedBody& body, std::size_t index, std::shared_ptr<const BodyField> field, const GapTable& gaps,
-                Runner runner, LineCarrier carrier, Parts& parts);
+  void add_body(const PlacedBody& body, std::size_t index, std::shared_ptr<const BodyField> field,
+                const GapTable& gaps, Runner runner, LineCarrier carrier, Parts& parts);
   static void add_tubes(const LaidRoute& route, int index, const GapTable& gaps, Runner runner, Parts& parts);
-  void ask(const Part& part, const Vec3& p_own_mm, double stop_above_mm, std::span<const ObstacleRef> ignore, Spare& best) const;
+  void ask(const Part& part, const Vec3& p_own_mm, double stop_above_mm, std::span<const ObstacleRef> ignore,
+           Spare& best) const;
   void ask_tubes(const Vec3& p_mm, double stop_above_mm, Spare& best) const;
   double tubes_spare_mm(const Vec3& p_mm) const;
 

@@ -9,9 +9,10 @@ namespace hosefit {
 
 /// Signed distance to one obstacle's triangles, in their own frame. Immutable; queries are thread-safe.
 ///
-/// A closed mesh is taken apart into its connected pieces, each a solid of its own, so that solids pushed into each other (castings
-/// exported as several bodies) count as their union. A mesh turned inside out as a whole is turned back. Where a piece is a cavity, or
-/// there are more than kMostPieces, inside is decided by the winding number instead, which is slow (linear in the triangles).
+/// A closed mesh is taken apart into its connected pieces, each a solid of its own, so that solids pushed
+/// into each other (castings exported as several bodies) count as their union. A mesh turned inside out as a
+/// whole is turned back. Where a piece is a cavity, or there are more than kMostPieces, inside is decided by
+/// the winding number instead, which is slow (linear in the triangles).
 class ObstacleIndex {
  public:
   ObstacleIndex(TriangleMesh mesh, bool closed);

@@ -16,21 +16,24 @@ struct SurfaceHit {
   std::uint32_t triangle = 0;
 };
 
-/// Exact nearest-triangle index of one triangle mesh, in the mesh's own frame: a tree of 8-wide boxes over packs of 8 triangles.
-/// Boxes and packs are 32-bit floats relative to the mesh's centre; the winner is measured again in double. The distance is exact to
-/// 0.001 mm for points and surfaces within 4 m of each other (a sliver thinner than 1e-4 of its length: to half its width).
-/// Immutable; queries are thread-safe. Equal distances go to the triangle of lowest index.
+/// Exact nearest-triangle index of one triangle mesh, in the mesh's own frame: a tree of 8-wide boxes over
+/// packs of 8 triangles. Boxes and packs are 32-bit floats relative to the mesh's centre; the winner is
+/// measured again in double. The distance is exact to 0.001 mm for points and surfaces within 4 m of each
+/// other (a sliver thinner than 1e-4 of its length: to half its width). Immutable; queries are thread-safe.
+/// Equal distances go to the triangle of lowest index.
 class SurfaceIndex {
  public:
-  /// `solid`: the mesh is closed and outward, so points inside get a negative distance; a mesh with an open edge is taken as a
-  /// sheet all the same. The sign is that of the angle-weighted normal
-  /// at the nearest point (Baerentzen and Aanaes, IEEE Trans. Vis. Comput. Graph. 11 (2005) 243); it needs a surface that does not
-  /// cut through itself.
+  /// `solid`: the mesh is closed and outward, so points inside get a negative distance; a mesh with an open
+  /// edge is taken as a sheet all the same. The sign is that of the angle-weighted normal at the nearest
+  /// point (Baerentzen and Aanaes, IEEE Trans. Vis. Comput. Graph. 11 (2005) 243); it needs a surface that
+  /// does not cut through itself.
   SurfaceIndex(TriangleMesh mesh, bool solid);
 
-  /// Nearest triangle with |distance| <= within_mm; empty when there is none. `hint` is a triangle likely to be near: it saves time
-  /// and changes nothing but, at most, which of several equally near triangles is named.
-  std::optional<SurfaceHit> nearest(const Vec3& p_mm, double within_mm = std::numeric_limits<double>::infinity(),
+  /// Nearest triangle with |distance| <= within_mm; empty when there is none. `hint` is a triangle likely to
+  /// be near: it saves time and changes nothing but, at most, which of several equally near triangles is
+  /// named.
+  std::optional<SurfaceHit> nearest(const Vec3& p_mm,
+                                    double within_mm = std::numeric_limits<double>::infinity(),
                                     std::optional<std::uint32_t> hint = {}) const;
 
   const AxisBox& box() const { return box_; }
@@ -39,12 +42,13 @@ class SurfaceIndex {
 
  private:
   static constexpr int kWide = 8;
-  /// Four floats in one register of any 64-bit processor: a language extension of GCC and Clang, which both leave plain loops here
-  /// unvectorised.
+  /// Four floats in one register of any 64-bit processor: a language extension of GCC and Clang, which both
+  /// leave plain loops here unvectorised.
   using Lanes = float __attribute__((vector_size(16)));
   using LaneMask = std::int32_t __attribute__((vector_size(16)));
   static constexpr int kHalves = kWide / 4;
-  struct Pack {  ///< corner a, edges a-b and a-c, and what measuring needs of them; unused lanes repeat the last triangle
+  struct Pack {  ///< corner a, edges a-b and a-c, and what measuring needs of them; unused lanes repeat the
+                 ///< last triangle
     Lanes a[3][kHalves], ab[3][kHalves], ac[3][kHalves], n[3][kHalves];
     Lanes inverse_ab2[kHalves], inverse_ac2[kHalves], inverse_bc2[kHalves], inverse_n2[kHalves];
     std::uint32_t triangle[kWide];
@@ -66,7 +70,7 @@ class SurfaceIndex {
   Vec3 centre_mm_ = Vec3::Zero();
   std::vector<Node> nodes_;
   std::vector<Pack> packs_;
-  std::vector<std::uint32_t> pack_of_;  ///< per triangle
+  std::vector<std::uint32_t> pack_of_;                        ///< per triangle
   std::vector<Eigen::Vector3f> corner_normal_, edge_normal_;  ///< three per triangle, solid surfaces only
 };
 

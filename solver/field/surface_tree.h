@@ -8,9 +8,9 @@
 
 namespace hosefit {
 
-/// A binary tree of boxes over triangles, cut by the surface-area rule in 16 bins per axis (Wald, IEEE Symp. Interactive Ray Tracing
-/// 2007). Boxes are floats relative to `centre_mm`, rounded outward. ranges[0] is the root; a range with left == 0 is a leaf.
-/// A pure function of the mesh: the same on every run.
+/// A binary tree of boxes over triangles, cut by the surface-area rule in 16 bins per axis (Wald, IEEE Symp.
+/// Interactive Ray Tracing 2007). Boxes are floats relative to `centre_mm`, rounded outward. ranges[0] is the
+/// root; a range with left == 0 is a leaf. A pure function of the mesh: the same on every run.
 struct SurfaceTree {
   struct Range {
     float low[3], high[3];
@@ -30,7 +30,8 @@ SurfaceTree surface_tree(const TriangleMesh& mesh, const Vec3& centre_mm, std::u
 /// For each vertex the lowest index of a vertex at exactly the same place (STL files repeat their corners).
 std::vector<std::uint32_t> first_vertex_at_each_place(const TriangleMesh& mesh);
 
-/// The mesh taken apart into pieces that share no vertex, in the order of their first triangle. Vertices are shared by place.
+/// The mesh taken apart into pieces that share no vertex, in the order of their first triangle. Vertices are
+/// shared by place.
 std::vector<TriangleMesh> connected_pieces(const TriangleMesh& mesh);
 
 }  // namespace hosefit

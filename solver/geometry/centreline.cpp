@@ -9,11 +9,12 @@
 namespace hosefit {
 namespace {
 
-constexpr double kNoBend_rad = 1e-9;     // ten times larger would drop a 1e-8 rad bend: 3e-6 mm over 300 mm
+constexpr double kNoBend_rad = 1e-9;  // ten times larger would drop a 1e-8 rad bend: 3e-6 mm over 300 mm
 constexpr double kNoLength_mm = 1e-9;
 
 Vec3 rotated(const Vec3& v, const Vec3& axis, double angle_rad) {
-  return v * std::cos(angle_rad) + axis.cross(v) * std::sin(angle_rad) + axis * axis.dot(v) * (1 - std::cos(angle_rad));
+  return v * std::cos(angle_rad) + axis.cross(v) * std::sin(angle_rad) +
+         axis * axis.dot(v) * (1 - std::cos(angle_rad));
 }
 
 // The piece holding arc length s, and s within it.
@@ -30,7 +31,8 @@ std::pair<const Piece*, double> locate(const Centreline& centreline, double s_mm
 }  // namespace
 
 double length_mm(const Piece& piece) {
-  if (const auto* straight = std::get_if<Straight>(&piece)) return (straight->to_mm - straight->from_mm).norm();
+  if (const auto* straight = std::get_if<Straight>(&piece))
+    return (straight->to_mm - straight->from_mm).norm();
   const Arc& arc = std::get<Arc>(piece);
   return arc.radius_mm() * arc.angle_rad;
 }
@@ -46,13 +48,15 @@ Vec3 point_at(const Piece& piece, double s_mm) {
 }
 
 Vec3 direction_at(const Piece& piece, double s_mm) {
-  if (const auto* straight = std::get_if<Straight>(&piece)) return (straight->to_mm - straight->from_mm).normalized();
+  if (const auto* straight = std::get_if<Straight>(&piece))
+    return (straight->to_mm - straight->from_mm).normalized();
   const Arc& arc = std::get<Arc>(piece);
   return arc.normal.cross(point_at(piece, s_mm) - arc.centre_mm).normalized();
 }
 
 Piece transformed(const Piece& piece, const Pose& pose) {
-  if (const auto* s = std::get_if<Straight>(&piece)) return Straight{pose.point(s->from_mm), pose.point(s->to_mm)};
+  if (const auto* s = std::get_if<Straight>(&piece))
+    return Straight{pose.point(s->from_mm), pose.point(s->to_mm)};
   const Arc& arc = std::get<Arc>(piece);
   return Arc{pose.point(arc.start_mm), pose.point(arc.centre_mm), pose.direction(arc.normal), arc.angle_rad};
 }
@@ -77,11 +81,15 @@ Vec3 direction_at(const Centreline& centreline, double s_mm) {
   const auto [piece, s] = locate(centreline, s_mm);
   return direction_at(*piece, s);
 }
-Vec3 start_point(const Centreline& centreline) { return point_at(centreline.pieces.front(), 0); }
+Vec3 start_point(const Centreline& centreline) {
+  return point_at(centreline.pieces.front(), 0);
+}
 Vec3 end_point(const Centreline& centreline) {
   return point_at(centreline.pieces.back(), length_mm(centreline.pieces.back()));
 }
-Vec3 start_direction(const Centreline& centreline) { return direction_at(centreline.pieces.front(), 0); }
+Vec3 start_direction(const Centreline& centreline) {
+  return direction_at(centreline.pieces.front(), 0);
+}
 Vec3 end_direction(const Centreline& centreline) {
   return direction_at(centreline.pieces.back(), length_mm(centreline.pieces.back()));
 }
@@ -94,14 +102,16 @@ Centreline transformed(const Centreline& centreline, const Pose& pose) {
 
 Centreline reversed(const Centreline& centreline) {
   Centreline out;
-  for (auto it = centreline.pieces.rbegin(); it != centreline.pieces.rend(); ++it) out.pieces.push_back(reversed(*it));
+  for (auto it = centreline.pieces.rbegin(); it != centreline.pieces.rend(); ++it)
+    out.pieces.push_back(reversed(*it));
   return out;
 }
 
 std::optional<double> tightest_bend_mm(const Centreline& centreline) {
   std::optional<double> least;
   for (const Piece& piece : centreline.pieces)
-    if (const auto* arc = std::get_if<Arc>(&piece)) least = std::min(least.value_or(arc->radius_mm()), arc->radius_mm());
+    if (const auto* arc = std::get_if<Arc>(&piece))
+      least = std::min(least.value_or(arc->radius_mm()), arc->radius_mm());
   return least;
 }
 

@@ -12,7 +12,8 @@ namespace hosefit {
 struct Straight {
   Vec3 from_mm, to_mm;
 };
-/// The point at angle t, 0 <= t <= angle_rad, is centre + rotation(normal, t) (start - centre): right-handed about normal.
+/// The point at angle t, 0 <= t <= angle_rad, is centre + rotation(normal, t) (start - centre): right-handed
+/// about normal.
 struct Arc {
   Vec3 start_mm, centre_mm;
   Vec3 normal;           ///< unit, square to start - centre
@@ -45,17 +46,19 @@ std::optional<double> tightest_bend_mm(const Centreline& centreline);  ///< empt
 /// The part between two arc lengths; pieces shorter than 1e-9 mm are left out.
 Centreline part_of(const Centreline& centreline, double from_s_mm, double to_s_mm);
 
-/// Start, intersection points, end, with one bend radius per intersection point. A bend turns by less than 180 deg.
+/// Start, intersection points, end, with one bend radius per intersection point. A bend turns by less than
+/// 180 deg.
 struct FilletChain {
-  std::vector<Vec3> points_mm;    ///< at least 2
-  std::vector<double> radii_mm;   ///< points_mm.size() - 2
+  std::vector<Vec3> points_mm;   ///< at least 2
+  std::vector<double> radii_mm;  ///< points_mm.size() - 2
 };
-/// Empty when a leg is too short for the tangent lengths at its ends, a bend reaches 180 deg, or points coincide.
-/// Bends below 1e-9 rad become straight joints. Tangent length is R tan(bend / 2).
+/// Empty when a leg is too short for the tangent lengths at its ends, a bend reaches 180 deg, or points
+/// coincide. Bends below 1e-9 rad become straight joints. Tangent length is R tan(bend / 2).
 std::optional<Centreline> centreline_of(const FilletChain& chain);
 
-/// One row per bend: straight fed before it, turn of the bend plane since the bend before (right-handed about the direction
-/// of travel, first 0, range (-180, 180] deg), bend angle, radius. `last_straight_mm` after the final bend.
+/// One row per bend: straight fed before it, turn of the bend plane since the bend before (right-handed about
+/// the direction of travel, first 0, range (-180, 180] deg), bend angle, radius. `last_straight_mm` after the
+/// final bend.
 struct BendRow {
   double feed_mm = 0, rotate_rad = 0, bend_rad = 0, radius_mm = 0;
 };

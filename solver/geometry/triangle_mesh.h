@@ -16,13 +16,13 @@ struct TriangleMesh {
 
 AxisBox bounds(const TriangleMesh& mesh);
 
-/// True when every edge is used by exactly two triangles, once in each direction. Vertices at exactly the same
-/// place count as one (STL files repeat them).
+/// True when every edge is used by exactly two triangles, once in each direction. Vertices at exactly the
+/// same place count as one (STL files repeat them).
 bool is_closed(const TriangleMesh& mesh);
 
-/// Generalised winding number of a point (Jacobson, Kavan, Sorkine-Hornung, ACM Trans. Graph. 32 (2013)): 1 inside
-/// a closed outward surface, 0 outside, in between where the surface has holes. Solid angles after Van Oosterom and
-/// Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125. Linear in the number of triangles.
+/// Generalised winding number of a point (Jacobson, Kavan, Sorkine-Hornung, ACM Trans. Graph. 32 (2013)): 1
+/// inside a closed outward surface, 0 outside, in between where the surface has holes. Solid angles after Van
+/// Oosterom and Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125. Linear in the number of triangles.
 double winding_number(const TriangleMesh& mesh, const Vec3& p_mm);
 
 }  // namespace hosefit

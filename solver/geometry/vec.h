@@ -13,13 +13,16 @@ using Vec3 = Eigen::Vector3d;
 using Mat3 = Eigen::Matrix3d;
 using AxisBox = Eigen::AlignedBox3d;
 
-/// A unit vector square to `direction` (which need not be unit, but not zero); always the same for the same input.
+/// A unit vector square to `direction` (which need not be unit, but not zero); always the same for the same
+/// input.
 inline Vec3 any_perpendicular(const Vec3& direction) {
   const Vec3 axis = std::abs(direction.x()) < 0.6 * direction.norm() ? Vec3::UnitX() : Vec3::UnitY();
   return direction.cross(axis).normalized();
 }
 
 /// The angle between two directions in radians, exact near 0 and pi where acos is not.
-inline double angle_between(const Vec3& a, const Vec3& b) { return std::atan2(a.cross(b).norm(), a.dot(b)); }
+inline double angle_between(const Vec3& a, const Vec3& b) {
+  return std::atan2(a.cross(b).norm(), a.dot(b));
+}
 
 }  // namespace hosefit

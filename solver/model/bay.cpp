@@ -22,7 +22,8 @@ std::shared_ptr<const Body> stretched(const Intake& intake, Length height) {
     box.half_size_mm.z() += rise_mm / 2;
     box.frame.origin_mm.z() += rise_mm / 2;
   }
-  std::erase_if(obstacles, [](const Obstacle& o) { return std::get<BoxShape>(o.shape).half_size_mm.z() <= 0; });
+  std::erase_if(obstacles,
+                [](const Obstacle& o) { return std::get<BoxShape>(o.shape).half_size_mm.z() <= 0; });
   return body_of("intake " + intake.name, std::move(obstacles));
 }
 
@@ -40,12 +41,14 @@ PlacedNeck placed(const Neck& neck, const std::string& name, const PlacedBody& o
   out.method = neck.end_mm.method;
   out.accuracy = neck.end_mm.accuracy;
   for (std::size_t i = 0; i < on.body->obstacles.size(); ++i)
-    if (std::find(neck.on.begin(), neck.on.end(), on.body->obstacles[i].name) != neck.on.end()) out.own_part.push_back(i);
+    if (std::find(neck.on.begin(), neck.on.end(), on.body->obstacles[i].name) != neck.on.end())
+      out.own_part.push_back(i);
   return out;
 }
 
 std::size_t neck_index(const std::vector<PlacedNeck>& necks, const std::string& name) {
-  const auto it = std::find_if(necks.begin(), necks.end(), [&](const PlacedNeck& n) { return n.name == name; });
+  const auto it =
+      std::find_if(necks.begin(), necks.end(), [&](const PlacedNeck& n) { return n.name == name; });
   assert(it != necks.end());  // names are resolved when the job is read
   return static_cast<std::size_t>(it - necks.begin());
 }
@@ -57,19 +60,30 @@ LineCarrier carrier_of(Carrier a, Carrier b) {
 
 }  // namespace
 
-std::string_view word(Rotation r) { return r == Rotation::clockwise ? "clockwise" : "counterclockwise"; }
-std::string_view word(BeltContact c) { return c == BeltContact::grooved_side ? "grooved_side" : "back_side"; }
-std::string_view word(SeatPlace p) { return p == SeatPlace::outlet ? "outlet" : "inlet"; }
+std::string_view word(Rotation r) {
+  return r == Rotation::clockwise ? "clockwise" : "counterclockwise";
+}
+std::string_view word(BeltContact c) {
+  return c == BeltContact::grooved_side ? "grooved_side" : "back_side";
+}
+std::string_view word(SeatPlace p) {
+  return p == SeatPlace::outlet ? "outlet" : "inlet";
+}
 std::string_view word(Mounts m) {
   switch (m) {
-    case Mounts::rubber: return "rubber";
-    case Mounts::firm: return "firm";
-    case Mounts::solid: return "solid";
+    case Mounts::rubber:
+      return "rubber";
+    case Mounts::firm:
+      return "firm";
+    case Mounts::solid:
+      return "solid";
   }
   return "";
 }
 
-const Obstacle& obstacle(const Bay& bay, ObstacleRef ref) { return bay.bodies[ref.body].body->obstacles[ref.obstacle]; }
+const Obstacle& obstacle(const Bay& bay, ObstacleRef ref) {
+  return bay.bodies[ref.body].body->obstacles[ref.obstacle];
+}
 
 bool in_known_space(const Bay& bay, const Vec3& p_mm) {
   return std::any_of(bay.known_space.begin(), bay.known_space.end(), [&](const BoxShape& box) {
@@ -111,7 +125,9 @@ Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate)
   const Housing& housing = job.family.housings[candidate.housing];
   const Intake& intake = job.family.intakes[candidate.intake];
   const Pose engine = engine_pose(vehicle);
-  const Pose clocked{Eigen::AngleAxisd(housing.clocks[candidate.clock].rad(), Vec3::UnitZ()).toRotationMatrix(), Vec3::Zero()};
+  const Pose clocked{
+      Eigen::AngleAxisd(housing.clocks[candidate.clock].rad(), Vec3::UnitZ()).toRotationMatrix(),
+      Vec3::Zero()};
   const Pose top = Pose::translation({0, 0, (candidate.height - intake.drawn_height).mm()});
 
   Bay bay;

@@ -27,8 +27,10 @@ struct ObstacleRef {
   friend bool operator==(const ObstacleRef&, const ObstacleRef&) = default;
 };
 
-/// A neck in the vehicle frame. OwnPart: obstacles it grows out of. Along the hose pushed over the neck they do not count;
-/// along the least lead of the line beyond the neck's end they must not be touched (gap >= 0), further on their full gap holds.
+/// A neck in the vehicle frame. OwnPart: obstacles it grows out of. Along the hose pushed over the neck they
+/// do not count; along the least lead of the line beyond the neck's end they must not be touched (gap >= 0),
+/// further on their full gap holds. The hose over the neck and its clamp go with the neck's carrier, so their
+/// gaps are those of that carrier.
 struct PlacedNeck {
   std::string name;
   Vec3 end_mm;
@@ -44,7 +46,7 @@ struct PlacedNeck {
 
 struct BayLine {
   Line line;
-  std::size_t from = 0, to = 0;       ///< indexes into Bay::necks
+  std::size_t from = 0, to = 0;  ///< indexes into Bay::necks
   LineCarrier carrier = LineCarrier::both;
 };
 
@@ -52,7 +54,7 @@ struct BayLine {
 struct Bay {
   std::vector<PlacedBody> bodies;
   std::vector<PlacedNeck> necks;
-  std::vector<BayLine> lines;         ///< in the order of the vehicle file
+  std::vector<BayLine> lines;  ///< in the order of the vehicle file
   std::vector<BoxShape> known_space;
 };
 
@@ -60,17 +62,34 @@ const Obstacle& obstacle(const Bay& bay, ObstacleRef ref);
 /// Inside one of the boxes (their union; a point on a face counts as inside).
 bool in_known_space(const Bay& bay, const Vec3& p_mm);
 
-/// The bodies in this order: chassis, hood, fan, on_engine, engine, drive, pump, housing, intake base, intake stretch, intake top.
-enum class BayBody { chassis, hood, fan, on_engine, engine, drive, pump, housing, intake_base, intake_stretch, intake_top };
-inline constexpr std::size_t index(BayBody b) { return static_cast<std::size_t>(b); }
+/// The bodies in this order: chassis, hood, fan, on_engine, engine, drive, pump, housing, intake base, intake
+/// stretch, intake top.
+enum class BayBody {
+  chassis,
+  hood,
+  fan,
+  on_engine,
+  engine,
+  drive,
+  pump,
+  housing,
+  intake_base,
+  intake_stretch,
+  intake_top
+};
+inline constexpr std::size_t index(BayBody b) {
+  return static_cast<std::size_t>(b);
+}
 
-/// The intakes of a job as bodies, each made once, so that candidates share Body objects and the indexes built for them.
+/// The intakes of a job as bodies, each made once, so that candidates share Body objects and the indexes
+/// built for them.
 class BodyStore {
  public:
   explicit BodyStore(const Job& job);
   std::shared_ptr<const Body> intake_base(std::size_t intake) const { return base_[intake]; }
   std::shared_ptr<const Body> intake_top(std::size_t intake) const { return top_[intake]; }
-  /// The stretch at a height; the same Body object whenever the same height is asked for again. Safe from several threads.
+  /// The stretch at a height; the same Body object whenever the same height is asked for again. Safe from
+  /// several threads.
   std::shared_ptr<const Body> intake_stretch(std::size_t intake, Length height) const;
 
  private:
@@ -80,7 +99,8 @@ class BodyStore {
   std::shared_ptr<Stretches> stretches_;
 };
 
-/// Precondition: the housing's flange and place match the pump's seat, and the height is within the intake's range.
+/// Precondition: the housing's flange and place match the pump's seat, and the height is within the intake's
+/// range.
 Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate);
 
 /// Engine frame to vehicle frame.

@@ -14,13 +14,27 @@ namespace hosefit {
 
 /// Why a gap is needed.
 enum class Hazard {
-  smooth_metal, sharp_edge, belt_or_pulley, fan, bare_exhaust, shielded_exhaust, steering, throttle_linkage, hood,
-  fuel, electrics, air_duct, radiator_core, another_hose
+  smooth_metal,
+  sharp_edge,
+  belt_or_pulley,
+  fan,
+  bare_exhaust,
+  shielded_exhaust,
+  steering,
+  throttle_linkage,
+  hood,
+  fuel,
+  electrics,
+  air_duct,
+  radiator_core,
+  another_hose
 };
 inline constexpr std::array kHazards{
-    Hazard::smooth_metal, Hazard::sharp_edge, Hazard::belt_or_pulley, Hazard::fan, Hazard::bare_exhaust,
-    Hazard::shielded_exhaust, Hazard::steering, Hazard::throttle_linkage, Hazard::hood, Hazard::fuel,
-    Hazard::electrics, Hazard::air_duct, Hazard::radiator_core, Hazard::another_hose};
+    Hazard::smooth_metal,  Hazard::sharp_edge,       Hazard::belt_or_pulley,
+    Hazard::fan,           Hazard::bare_exhaust,     Hazard::shielded_exhaust,
+    Hazard::steering,      Hazard::throttle_linkage, Hazard::hood,
+    Hazard::fuel,          Hazard::electrics,        Hazard::air_duct,
+    Hazard::radiator_core, Hazard::another_hose};
 std::string_view word(Hazard hazard);  ///< as written in input files: "smooth_metal"
 
 /// What a body is bolted to: bodies on the engine move with it on its mounts, the others do not.
@@ -45,8 +59,8 @@ struct Obstacle {
   Place place;
 };
 
-/// A rigid group of obstacles in its own frame. Bodies are shared between candidates and never change once made, so an
-/// index built for a Body object serves every bay that holds the same object.
+/// A rigid group of obstacles in its own frame. Bodies are shared between candidates and never change once
+/// made, so an index built for a Body object serves every bay that holds the same object.
 struct Body {
   std::string name;
   Carrier carrier = Carrier::chassis;

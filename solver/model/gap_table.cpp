@@ -7,31 +7,50 @@ namespace hosefit {
 
 std::string_view word(Hazard hazard) {
   switch (hazard) {
-    case Hazard::smooth_metal: return "smooth_metal";
-    case Hazard::sharp_edge: return "sharp_edge";
-    case Hazard::belt_or_pulley: return "belt_or_pulley";
-    case Hazard::fan: return "fan";
-    case Hazard::bare_exhaust: return "bare_exhaust";
-    case Hazard::shielded_exhaust: return "shielded_exhaust";
-    case Hazard::steering: return "steering";
-    case Hazard::throttle_linkage: return "throttle_linkage";
-    case Hazard::hood: return "hood";
-    case Hazard::fuel: return "fuel";
-    case Hazard::electrics: return "electrics";
-    case Hazard::air_duct: return "air_duct";
-    case Hazard::radiator_core: return "radiator_core";
-    case Hazard::another_hose: return "another_hose";
+    case Hazard::smooth_metal:
+      return "smooth_metal";
+    case Hazard::sharp_edge:
+      return "sharp_edge";
+    case Hazard::belt_or_pulley:
+      return "belt_or_pulley";
+    case Hazard::fan:
+      return "fan";
+    case Hazard::bare_exhaust:
+      return "bare_exhaust";
+    case Hazard::shielded_exhaust:
+      return "shielded_exhaust";
+    case Hazard::steering:
+      return "steering";
+    case Hazard::throttle_linkage:
+      return "throttle_linkage";
+    case Hazard::hood:
+      return "hood";
+    case Hazard::fuel:
+      return "fuel";
+    case Hazard::electrics:
+      return "electrics";
+    case Hazard::air_duct:
+      return "air_duct";
+    case Hazard::radiator_core:
+      return "radiator_core";
+    case Hazard::another_hose:
+      return "another_hose";
   }
   return "";
 }
 
-std::string_view word(Carrier carrier) { return carrier == Carrier::chassis ? "chassis" : "engine"; }
+std::string_view word(Carrier carrier) {
+  return carrier == Carrier::chassis ? "chassis" : "engine";
+}
 
 std::string_view word(Runner runner) {
   switch (runner) {
-    case Runner::hose: return "hose";
-    case Runner::clamp: return "clamp";
-    case Runner::rigid_part: return "rigid_part";
+    case Runner::hose:
+      return "hose";
+    case Runner::clamp:
+      return "clamp";
+    case Runner::rigid_part:
+      return "rigid_part";
   }
   return "";
 }
@@ -39,7 +58,8 @@ std::string_view word(Runner runner) {
 GapTable::GapTable(std::vector<GapRow> rows) : rows_(std::move(rows)) {
   for (const Hazard hazard : kHazards)
     for (const Runner runner : {Runner::hose, Runner::clamp, Runner::rigid_part})
-      for (const bool same : {false, true}) row(runner, hazard, same);  // aborts here rather than in the middle of a run
+      for (const bool same : {false, true})
+        row(runner, hazard, same);  // aborts here rather than in the middle of a run
 }
 
 const GapRow& GapTable::row(Runner runner, Hazard hazard, bool same_carrier) const {
@@ -51,7 +71,8 @@ const GapRow& GapTable::row(Runner runner, Hazard hazard, bool same_carrier) con
 void GapTable::set_by_shop(Runner runner, Hazard hazard, std::optional<bool> same_carrier, Length at_rest,
                            Provenance who) {
   for (GapRow& row : rows_) {
-    if (row.runner != runner || row.hazard != hazard || (same_carrier && row.same_carrier != *same_carrier)) continue;
+    if (row.runner != runner || row.hazard != hazard || (same_carrier && row.same_carrier != *same_carrier))
+      continue;
     const double share = row.at_rest.mm() > 0 ? row.after_motion / row.at_rest : 1.0;
     row.at_rest = at_rest;
     row.after_motion = at_rest * share;
@@ -63,7 +84,8 @@ RequiredGap required_gap(const GapTable& table, Runner runner, LineCarrier carri
                          Carrier obstacle_carrier) {
   const bool same = (carrier == LineCarrier::chassis && obstacle_carrier == Carrier::chassis) ||
                     (carrier == LineCarrier::engine && obstacle_carrier == Carrier::engine);
-  if (obstacle.own_gap) return {obstacle.own_gap->gap, obstacle.own_gap->provenance, "own gap of " + obstacle.name};
+  if (obstacle.own_gap)
+    return {obstacle.own_gap->gap, obstacle.own_gap->provenance, "own gap of " + obstacle.name};
   const GapRow& row = table.row(runner, obstacle.hazard, same);
   return {row.at_rest, row.provenance, row.id};
 }

@@ -23,23 +23,25 @@ struct GapRow {
   Provenance provenance;
 };
 
-/// Required gaps, looked up at query time and never baked into an index. Complete: holds exactly one row for every
-/// (runner, hazard, same_carrier).
+/// Required gaps, looked up at query time and never baked into an index. Complete: holds exactly one row for
+/// every (runner, hazard, same_carrier).
 class GapTable {
  public:
   /// Precondition: complete. input/ refuses tables that are not.
   explicit GapTable(std::vector<GapRow> rows);
   const GapRow& row(Runner runner, Hazard hazard, bool same_carrier) const;
-  /// Every row of this (runner, hazard) gets the new gap at rest, from the shop; `after_motion` keeps its old share of it.
-  /// `same_carrier`: only that row when given.
-  void set_by_shop(Runner runner, Hazard hazard, std::optional<bool> same_carrier, Length at_rest, Provenance who);
+  /// Every row of this (runner, hazard) gets the new gap at rest, from the shop; `after_motion` keeps its old
+  /// share of it. `same_carrier`: only that row when given.
+  void set_by_shop(Runner runner, Hazard hazard, std::optional<bool> same_carrier, Length at_rest,
+                   Provenance who);
   const std::vector<GapRow>& rows() const { return rows_; }
 
  private:
   std::vector<GapRow> rows_;
 };
 
-/// The gap that holds between something of `runner` on `carrier` and an obstacle of a body carried by `obstacle_carrier`.
+/// The gap that holds between something of `runner` on `carrier` and an obstacle of a body carried by
+/// `obstacle_carrier`.
 struct RequiredGap {
   Length gap;
   Provenance provenance;
@@ -48,7 +50,8 @@ struct RequiredGap {
 RequiredGap required_gap(const GapTable& table, Runner runner, Carrier carrier, const Obstacle& obstacle,
                          Carrier obstacle_carrier);
 
-/// A line between necks on different carriers counts as being on neither: every obstacle is then on another carrier.
+/// A line between necks on different carriers counts as being on neither: every obstacle is then on another
+/// carrier.
 enum class LineCarrier { chassis, engine, both };
 RequiredGap required_gap(const GapTable& table, Runner runner, LineCarrier carrier, const Obstacle& obstacle,
                          Carrier obstacle_carrier);

@@ -13,32 +13,35 @@ namespace hosefit {
 
 /// A way to make a line.
 enum class Make { straight_hose, elbows_and_straights, corrugated_hose, bent_tube };
-inline constexpr std::array kMakes{Make::straight_hose, Make::elbows_and_straights, Make::corrugated_hose, Make::bent_tube};
+inline constexpr std::array kMakes{Make::straight_hose, Make::elbows_and_straights, Make::corrugated_hose,
+                                   Make::bent_tube};
 std::string_view word(Make make);   ///< as in files: "bent_tube"
 std::string_view title(Make make);  ///< as shown: "bent metal tube with couplers"
 
 /// What can be bought of a make at one bore. All radii are of the centreline.
 struct Stock {
-  std::string id;               ///< unique name in the stock file
+  std::string id;  ///< unique name in the stock file
   Make make = Make::straight_hose;
-  std::string description;      ///< hose type and class in the words of an open standard; no claim of conformity
-  Length bore;                  ///< nominal inside diameter; for tube the inside of the coupler, which is the neck's OD
-  Length outside_diameter;      ///< of the hose; for bent tube of the bare tube
+  std::string description;  ///< hose type and class in the words of an open standard; no claim of conformity
+  Length bore;  ///< nominal inside diameter; for tube the inside of the coupler, which is the neck's OD
+  Length outside_diameter;  ///< of the hose; for bent tube of the bare tube
   Length wall;
-  std::vector<Length> radii;    ///< bent_tube: the bender's dies, ascending. Others: one entry, the least radius allowed
-  std::vector<Angle> angles;    ///< elbows: the angles on sale, ascending. Others: empty = any
-  Angle most_bend;              ///< largest bend angle of one bend
-  Length straight_between;      ///< least straight between two bends
-  Length leg;                   ///< elbows: length of a leg as sold, intersection point to end; trimmed to fit
-  Length cuff;                  ///< corrugated: plain end that must stay straight. Bent tube: tube inside a coupler
-  Length coupler_outside;       ///< bent tube: outside diameter of the coupler hose; else 0
-  Length coupler_gap;           ///< bent tube: free hose between neck end and tube end; else 0
-  std::vector<Length> lengths;  ///< corrugated: lengths on sale; straight: stick lengths; ascending. Others: empty
-  Length cuff_trim;             ///< corrugated: how much may be cut off each cuff
+  std::vector<Length>
+      radii;  ///< bent_tube: the bender's dies, ascending. Others: one entry, the least radius allowed
+  std::vector<Angle> angles;  ///< elbows: the angles on sale, ascending. Others: empty = any
+  Angle most_bend;            ///< largest bend angle of one bend
+  Length straight_between;    ///< least straight between two bends
+  Length leg;                 ///< elbows: length of a leg as sold, intersection point to end; trimmed to fit
+  Length cuff;  ///< corrugated: plain end that must stay straight. Bent tube: tube inside a coupler
+  Length coupler_outside;  ///< bent tube: outside diameter of the coupler hose; else 0
+  Length coupler_gap;      ///< bent tube: free hose between neck end and tube end; else 0
+  std::vector<Length>
+      lengths;       ///< corrugated: lengths on sale; straight: stick lengths; ascending. Others: empty
+  Length cuff_trim;  ///< corrugated: how much may be cut off each cuff
   double bore_roughness_mm = 0.01;
-  Length corrugation_pitch;     ///< 0 when smooth
-  double price = 0;             ///< per piece or per metre, in the shop's money; 0 = unknown
-  Provenance provenance;        ///< of the bend data
+  Length corrugation_pitch;  ///< 0 when smooth
+  double price = 0;          ///< per piece or per metre, in the shop's money; 0 = unknown
+  Provenance provenance;     ///< of the bend data
   Place place;
 };
 

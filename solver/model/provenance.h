@@ -9,12 +9,18 @@ enum class Source { standard, handbook, derived, common_practice, from_memory, s
 
 constexpr std::string_view word(Source source) {
   switch (source) {
-    case Source::standard: return "standard";
-    case Source::handbook: return "handbook";
-    case Source::derived: return "derived";
-    case Source::common_practice: return "common practice, no source";
-    case Source::from_memory: return "from memory";
-    case Source::shop: return "shop";
+    case Source::standard:
+      return "standard";
+    case Source::handbook:
+      return "handbook";
+    case Source::derived:
+      return "derived";
+    case Source::common_practice:
+      return "common practice, no source";
+    case Source::from_memory:
+      return "from memory";
+    case Source::shop:
+      return "shop";
   }
   return "";
 }
@@ -32,6 +38,8 @@ struct Provenance {
 inline bool is_sourced(const Provenance& p) {
   return (p.source == Source::standard || p.source == Source::handbook) && !p.title.empty();
 }
-inline bool is_signed(const Provenance& p) { return p.source == Source::shop && !p.signer.empty(); }
+inline bool is_signed(const Provenance& p) {
+  return p.source == Source::shop && !p.signer.empty();
+}
 
 }  // namespace hosefit

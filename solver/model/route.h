@@ -24,28 +24,31 @@ struct StockPiece {
   std::string what;             ///< "elbow 90 deg", "straight hose", "coupler", "tube", "joiner"
   double cut_length_mm = 0;     ///< along the centreline, ends pushed over necks or joiners included
   double bought_length_mm = 0;  ///< the length on sale that it is cut from; 0 = by the metre
-  std::optional<double> clock_rad;  ///< turn against the piece before, right-handed about the direction of travel
+  std::optional<double>
+      clock_rad;  ///< turn against the piece before, right-handed about the direction of travel
 };
 
-/// A line, its make, its stock and its centreline. The centreline runs from neck end to neck end in vehicle mm; the
-/// hose pushed over each neck (`engagement`) comes on top.
+/// A line, its make, its stock and its centreline. The centreline runs from neck end to neck end in vehicle
+/// mm; the hose pushed over each neck (`engagement`) comes on top.
 struct Route {
-  std::size_t line = 0;         ///< index into Bay::lines
+  std::size_t line = 0;  ///< index into Bay::lines
   Make make = Make::straight_hose;
-  std::string stock;            ///< id of the main stock
+  std::string stock;  ///< id of the main stock
   Centreline centreline;
-  std::vector<RouteSection> sections;   ///< cover 0 .. length without holes, ascending
+  std::vector<RouteSection> sections;  ///< cover 0 .. length without holes, ascending
   std::vector<StockPiece> pieces;
   double engagement_from_mm = 0, engagement_to_mm = 0;
-  int joints = 2;               ///< clamped hose ends
-  double worst_spare_mm = 0;    ///< search's own figure; the proof's counts
+  int joints = 2;             ///< clamped hose ends
+  double worst_spare_mm = 0;  ///< search's own figure; the proof's counts
 };
 
-/// Least engagement of hose on a neck: 28 mm from 25 mm neck OD, else 20 mm (derived: bead zone 6 + 3 + band 13 + 6).
+/// Least engagement of hose on a neck: 28 mm from 25 mm neck OD, else 20 mm (derived: bead zone 6 + 3 + band
+/// 13 + 6).
 double least_engagement_mm(Length neck_outside_diameter);
 
-/// Least straight of the centreline from a neck's end before the first bend: half the hose's OD (common practice, no source),
-/// for corrugated hose the cuff beyond the neck, for bent tube coupler gap plus the tube's end in the coupler.
+/// Least straight of the centreline from a neck's end before the first bend: half the hose's OD (common
+/// practice, no source), for corrugated hose the cuff beyond the neck, for bent tube coupler gap plus the
+/// tube's end in the coupler.
 double least_lead_mm(const Stock& stock, Length neck_outside_diameter);
 
 }  // namespace hosefit

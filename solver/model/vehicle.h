@@ -30,7 +30,7 @@ struct CoolantData {
 
 /// A working point of the vehicle to solve the coolant flow at.
 struct WorkingPoint {
-  std::string name;   ///< "idle", "cruise", "high speed"
+  std::string name;  ///< "idle", "cruise", "high speed"
   double crank_rpm = 0;
   double heat_to_coolant_w = 0;
 };
@@ -63,16 +63,17 @@ struct Vehicle {
   std::string name, description;
   LengthUnit shown_in = LengthUnit::mm;
   std::string family;
-  Measured<Vec3> engine_at_mm;     ///< engine frame origin, vehicle frame
-  Angle engine_tilt;               ///< front of the engine up
+  Measured<Vec3> engine_at_mm;  ///< engine frame origin, vehicle frame
+  Angle engine_tilt;            ///< front of the engine up
   Mounts mounts = Mounts::rubber;
-  std::shared_ptr<const Body> chassis;        ///< radiator, frame, steering, battery, ...: vehicle frame
-  std::shared_ptr<const Body> hood;           ///< vehicle frame; may hold no obstacle
-  std::shared_ptr<const Body> fan;            ///< vehicle frame unless its carrier is the engine, then engine frame
-  std::shared_ptr<const Body> on_engine;      ///< exhaust headers and whatever else the vehicle adds to the engine: engine frame
-  std::vector<Neck> necks;                    ///< chassis necks, vehicle frame
+  std::shared_ptr<const Body> chassis;  ///< radiator, frame, steering, battery, ...: vehicle frame
+  std::shared_ptr<const Body> hood;     ///< vehicle frame; may hold no obstacle
+  std::shared_ptr<const Body> fan;      ///< vehicle frame unless its carrier is the engine, then engine frame
+  std::shared_ptr<const Body>
+      on_engine;  ///< exhaust headers and whatever else the vehicle adds to the engine: engine frame
+  std::vector<Neck> necks;  ///< chassis necks, vehicle frame
   std::vector<Line> lines;
-  std::vector<BoxShape> known_space;          ///< vehicle frame; empty = nothing is known to be complete
+  std::vector<BoxShape> known_space;  ///< vehicle frame; empty = nothing is known to be complete
   std::vector<GapSetByShop> gaps;
   CoolantData coolant;
   std::vector<WorkingPoint> working_points;
@@ -86,8 +87,8 @@ struct Job {
   Vehicle vehicle;
   Family family;
   std::vector<Stock> stock;
-  GapTable gaps;                              ///< shop values applied
-  std::string input_fingerprint;              ///< of every byte read, hexadecimal
+  GapTable gaps;                  ///< shop values applied
+  std::string input_fingerprint;  ///< of every byte read, hexadecimal
 };
 
 }  // namespace hosefit

@@ -14,7 +14,8 @@ std::string how(const ReviewEntry& entry, LengthUnit unit) {
   return entry.accuracy ? fmt::format("{}, within {}", method, length_words(*entry.accuracy, unit)) : method;
 }
 
-void list(Page& page, const std::string& title, const std::vector<ReviewEntry>& entries, bool measured, LengthUnit unit) {
+void list(Page& page, const std::string& title, const std::vector<ReviewEntry>& entries, bool measured,
+          LengthUnit unit) {
   page.heading(title);
   if (entries.empty()) {
     page.line("Nothing.", 2, 0);
@@ -38,8 +39,9 @@ void list(Page& page, const std::string& title, const std::vector<ReviewEntry>& 
 std::string check_text(const Job& job, const TextLook& look) {
   const InputReview found = review(job);
   Page page(look);
-  page.line(fmt::format("The input of {} is sound: every file reads and every name is known.", job.vehicle.name), 0,
-            2, Tint::good);
+  page.line(
+      fmt::format("The input of {} is sound: every file reads and every name is known.", job.vehicle.name), 0,
+      2, Tint::good);
   page.heading("Worth measuring next");
   int n = 0;
   for (const std::string& sentence : found.advice) page.line(fmt::format("{}. {}", ++n, sentence), 2, 3);

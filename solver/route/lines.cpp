@@ -132,7 +132,9 @@ class LineRouter {
         }
       }
     const LineField field(bay_, store_, gaps_, Runner::hose, line.carrier, obstacles);
-    return search_makes(index, {bay_, field, names});
+    const LineField on_chassis(bay_, store_, gaps_, Runner::hose, LineCarrier::chassis, obstacles);
+    const LineField on_engine(bay_, store_, gaps_, Runner::hose, LineCarrier::engine, obstacles);
+    return search_makes(index, {bay_, field, names, on_chassis, on_engine});
   }
 
   LineSearch search_makes(std::size_t index, const Surroundings& around) const {

@@ -134,11 +134,13 @@ Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double 
 
 std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEnd& end) {
   const std::vector<ObstacleRef> own = own_part(end.neck);
-  const auto gap_but_own = [&](const Vec3& p) {
-    const Spare spare = around.field.exact(p, 1e9, own);
+  const auto but_own = [&](const LineField& field, const Vec3& p) {
+    const Spare spare = field.exact(p, 1e9, own);
     if (spare.spare_mm > 1e8) return Reading{};
     return Reading{spare.spare_mm - end.lead_radius_mm, from_spare(around, spare, p, end.lead_radius_mm)};
   };
+  const auto gap_on_neck = [&](const Vec3& p) { return but_own(around.on_neck(end.neck), p); };
+  const auto gap_of_lead = [&](const Vec3& p) { return but_own(around.field, p); };
   const auto own_touch = [&](const Vec3& p) { return touch_reading(around, own, p, end.lead_radius_mm); };
   const auto full_gap = [&](const Vec3& p) {
     const Spare spare = around.field.exact(p);
@@ -147,8 +149,9 @@ std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEn
   };
   const Vec3 on_neck = end.neck.end_mm - end.engagement_mm * end.neck.outward;
   const Vec3 lead_end = end.neck.end_mm + end.lead_mm * end.neck.outward;
-  Reading worst = least_along(on_neck, lead_end, gap_but_own);
-  for (const Reading& r : {least_along(end.neck.end_mm, lead_end, own_touch), full_gap(lead_end)})
+  Reading worst = least_along(on_neck, end.neck.end_mm, gap_on_neck);
+  for (const Reading& r : {least_along(end.neck.end_mm, lead_end, gap_of_lead),
+                           least_along(end.neck.end_mm, lead_end, own_touch), full_gap(lead_end)})
     if (r.margin_mm < worst.margin_mm) worst = r;
   if (worst.margin_mm >= -1e-6) return std::nullopt;
   return worst.about;

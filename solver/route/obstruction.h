@@ -15,6 +15,12 @@ struct Surroundings {
   const Bay& bay;
   const LineField& field;
   std::span<const std::string> laid_names;
+  const LineField& on_chassis;  ///< the same for hose that goes with one carrier: what sits on a neck
+  const LineField& on_engine;
+
+  const LineField& on_neck(const PlacedNeck& neck) const {
+    return neck.carrier == Carrier::engine ? on_engine : on_chassis;
+  }
 };
 
 /// Who is in the way at a point, for a run of this radius, and by how much.

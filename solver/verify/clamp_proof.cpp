@@ -31,14 +31,14 @@ struct Near {
   std::function<double(const Vec3&)> distance_mm;
 };
 
-std::vector<Near> obstacles_near(const Bay& bay, const ProofBodies& bodies, const BayLine& line,
-                                 const PlacedNeck& neck, const AxisBox& around, const GapTable& gaps) {
+std::vector<Near> obstacles_near(const Bay& bay, const ProofBodies& bodies, const PlacedNeck& neck,
+                                 const AxisBox& around, const GapTable& gaps) {
   std::vector<Near> out;
   for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
     const Body& body = *bay.bodies[b].body;
     for (std::size_t o = 0; o < body.obstacles.size(); ++o) {
       const RequiredGap row =
-          required_gap(gaps, Runner::clamp, line.carrier, body.obstacles[o], body.carrier);
+          required_gap(gaps, Runner::clamp, neck.carrier, body.obstacles[o], body.carrier);
       const bool own =
           neck.body == b && std::find(neck.own_part.begin(), neck.own_part.end(), o) != neck.own_part.end();
       const double required = own ? 0.0 : row.gap.mm();
@@ -124,7 +124,7 @@ ClampMeasured best_clamp(const Bay& bay, const ProofBodies& bodies, std::size_t 
   const Vec3 band = neck.end_mm - kBandBehindEnd_mm * neck.outward;
   const Vec3 reach = Vec3::Constant(outside_mm / 2 + kReach_mm);
   const AxisBox around(band - reach, band + reach);
-  std::vector<Near> near = obstacles_near(bay, bodies, line, neck, around, gaps);
+  std::vector<Near> near = obstacles_near(bay, bodies, neck, around, gaps);
   for (Near& thing : tubes_near(bay, line, others, around, gaps)) near.push_back(std::move(thing));
   ClampMeasured measured;
   ClockSpare best;

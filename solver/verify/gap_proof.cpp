@@ -93,9 +93,16 @@ struct Tightest {
 
 struct Against {
   ObstacleRef ref;
-  RequiredByRunner required;
+  std::array<RequiredByRunner, 3> required;  // by StretchPlace
   bool own_of_from, own_of_to;
 };
+
+// The hose over a neck goes with the neck's carrier, whatever carries the line's other end.
+enum StretchPlace : std::size_t { in_the_run, on_from_neck, on_to_neck };
+StretchPlace place_of(const TubeStretch& stretch) {
+  if (!stretch.over_neck) return in_the_run;
+  return stretch.from_s_mm < 0 ? on_from_neck : on_to_neck;
+}
 
 Tightest tightest_to(const Against& against, const ProofBodies& bodies, const Tube& tube,
                      const ProofOptions& options, std::int64_t& queries) {
@@ -103,7 +110,7 @@ Tightest tightest_to(const Against& against, const ProofBodies& bodies, const Tu
   for (const TubeStretch& stretch : tube.stretches) {
     const OwnPart rule = rule_at(stretch, against.own_of_from, against.own_of_to);
     if (rule == OwnPart::does_not_count) continue;
-    const RequiredGap& row = against.required[static_cast<std::size_t>(stretch.runner)];
+    const RequiredGap& row = against.required[place_of(stretch)][static_cast<std::size_t>(stretch.runner)];
     const double required = rule == OwnPart::must_not_touch ? 0.0 : row.gap.mm();
     const double off_mm = stretch.radius_mm + required;
     const double to_beat = tightest.spare_to_beat_mm();
@@ -133,9 +140,15 @@ GapsMeasured gaps_to_obstacles(const Bay& bay, const ProofBodies& bodies, const 
           {b, o}, {}, is_own_part(bay.necks[line.from], {b, o}), is_own_part(bay.necks[line.to], {b, o})};
       double most_required = 0;
       for (const Runner runner : kRunners) {
-        RequiredGap& row = against.required[static_cast<std::size_t>(runner)];
-        row = required_gap(gaps, runner, line.carrier, body.obstacles[o], body.carrier);
-        most_required = std::max(most_required, row.gap.mm());
+        const auto at = static_cast<std::size_t>(runner);
+        const Obstacle& past = body.obstacles[o];
+        against.required[in_the_run][at] = required_gap(gaps, runner, line.carrier, past, body.carrier);
+        against.required[on_from_neck][at] =
+            required_gap(gaps, runner, bay.necks[line.from].carrier, past, body.carrier);
+        against.required[on_to_neck][at] =
+            required_gap(gaps, runner, bay.necks[line.to].carrier, past, body.carrier);
+        for (const RequiredByRunner& rows : against.required)
+          most_required = std::max(most_required, rows[at].gap.mm());
       }
       if (box_distance_mm(box, bodies.box({b, o})) > most_required + ProofOptions::kRecorded_mm) continue;
       Tightest tightest = tightest_to(against, bodies, tube, options, measured.distance_queries);

@@ -3,8 +3,8 @@
 
 #include <array>
 #include <map>
-#include <tuple>
 #include <mutex>
+#include <tuple>
 #include <utility>
 
 #include "solver/verify/mesh_distance.h"
@@ -38,16 +38,19 @@ std::shared_ptr<const TriangleTree> measured_surface(const Shape& shape) {
   const auto sliver = [](const Vec3& a, const Vec3& b, double radius_mm) {
     return std::make_shared<const TriangleTree>(TriangleMesh{{a, b, b}, {{0, 1, 2}}}, radius_mm);
   };
-  if (const auto* capsule = std::get_if<CapsuleShape>(&shape)) return sliver(capsule->a_mm, capsule->b_mm, capsule->radius_mm);
+  if (const auto* capsule = std::get_if<CapsuleShape>(&shape))
+    return sliver(capsule->a_mm, capsule->b_mm, capsule->radius_mm);
   if (const auto* sphere = std::get_if<SphereShape>(&shape))
     return sliver(sphere->centre_mm, sphere->centre_mm, sphere->radius_mm);
   return std::make_shared<const TriangleTree>(tessellate(shape, ProofStore::kOvershoot_mm));
 }
 
 // Is `inner`, whose surface does not cross that of `outer`, inside its solid? One point decides then.
-bool lies_inside(const TriangleTree& inner, const Pose& inner_in_outer, const Obstacle& outer, const TriangleTree& outer_tree) {
+bool lies_inside(const TriangleTree& inner, const Pose& inner_in_outer, const Obstacle& outer,
+                 const TriangleTree& outer_tree) {
   // Whatever lies inside a capsule is nearer to its axis than its radius and was found to cross it.
-  if (!outer.closed || outer_tree.around_mm() > 0 || inner.nodes().empty() || outer_tree.nodes().empty()) return false;
+  if (!outer.closed || outer_tree.around_mm() > 0 || inner.nodes().empty() || outer_tree.nodes().empty())
+    return false;
   const Vec3 p = inner_in_outer.point(inner.mesh().vertices_mm[inner.mesh().triangles.front()[0]]);
   return outer_tree.nodes().front().box.contains(p) && winding_number(outer_tree.mesh(), p) > 0.5;
 }
@@ -102,7 +105,8 @@ std::shared_ptr<const TriangleTree> ProofStore::triangles(const std::shared_ptr<
 }
 
 SolidGap ProofStore::gap(const std::shared_ptr<const Body>& body_a, std::size_t a,
-                         const std::shared_ptr<const Body>& body_b, std::size_t b, const Pose& b_in_a, double within_mm) {
+                         const std::shared_ptr<const Body>& body_b, std::size_t b, const Pose& b_in_a,
+                         double within_mm) {
   std::array<double, 13> place{};
   for (Eigen::Index i = 0; i < 9; ++i) place[static_cast<std::size_t>(i)] = b_in_a.rotation(i / 3, i % 3);
   for (Eigen::Index i = 0; i < 3; ++i) place[static_cast<std::size_t>(9 + i)] = b_in_a.origin_mm[i];
@@ -116,8 +120,9 @@ SolidGap ProofStore::gap(const std::shared_ptr<const Body>& body_a, std::size_t 
   const auto tree_b = triangles(body_b, b);
   const MeshGap least = least_gap(*tree_a, Pose{}, *tree_b, b_in_a, within_mm);
   SolidGap found{least.distance_mm, least.on_a_mm};
-  const bool inside = least.distance_mm > 0 && (lies_inside(*tree_b, b_in_a, body_a->obstacles[a], *tree_a) ||
-                                                lies_inside(*tree_a, inverse(b_in_a), body_b->obstacles[b], *tree_b));
+  const bool inside =
+      least.distance_mm > 0 && (lies_inside(*tree_b, b_in_a, body_a->obstacles[a], *tree_a) ||
+                                lies_inside(*tree_a, inverse(b_in_a), body_b->obstacles[b], *tree_b));
   if (inside) found.distance_mm = -least.distance_mm;
   const std::lock_guard lock(slots_->mutex);
   slots_->gaps.emplace(question, found);

@@ -14,8 +14,9 @@ class TriangleTree;
 /// something is made by the first thread that asks for it while the others wait for that one only.
 /// The gap between two rigid solids.
 struct SolidGap {
-  double distance_mm = 0;        ///< `within_mm` when nothing is nearer; 0: they cross; negative: one lies inside the other
-  Vec3 on_a_mm = Vec3::Zero();   ///< a's frame
+  double distance_mm =
+      0;  ///< `within_mm` when nothing is nearer; 0: they cross; negative: one lies inside the other
+  Vec3 on_a_mm = Vec3::Zero();  ///< a's frame
 };
 
 class ProofStore {
@@ -31,9 +32,11 @@ class ProofStore {
   std::shared_ptr<const TriangleTree> triangles(const std::shared_ptr<const Body>& body,
                                                 std::size_t obstacle);
 
-  /// How far apart two obstacles are when b's body stands at `b_in_a` in a's frame; measured once for the same question.
-  SolidGap gap(const std::shared_ptr<const Body>& body_a, std::size_t a, const std::shared_ptr<const Body>& body_b,
-               std::size_t b, const Pose& b_in_a, double within_mm);
+  /// How far apart two obstacles are when b's body stands at `b_in_a` in a's frame; measured once for the
+  /// same question.
+  SolidGap gap(const std::shared_ptr<const Body>& body_a, std::size_t a,
+               const std::shared_ptr<const Body>& body_b, std::size_t b, const Pose& b_in_a,
+               double within_mm);
 
   static constexpr double kOvershoot_mm =
       0.02;  ///< twice this stays below the 0.05 mm promised for rigid gaps

@@ -28,7 +28,8 @@ std::vector<RigidGap> rigid_gaps(const Bay& bay, ProofStore& store, const GapTab
       for (std::size_t j = 0; j < bay.bodies[body_b].body->obstacles.size(); ++j) {
         const ObstacleRef a{body_a, i};
         const ObstacleRef b{body_b, j};
-        const SolidGap gap = store.gap(bay.bodies[body_a].body, i, bay.bodies[body_b].body, j, b_in_a, within_mm);
+        const SolidGap gap =
+            store.gap(bay.bodies[body_a].body, i, bay.bodies[body_b].body, j, b_in_a, within_mm);
         if (gap.distance_mm >= within_mm) continue;
         const RequiredGap required = stricter(bay, gaps, a, b);
         out.push_back({a, b, gap.distance_mm, required.gap.mm(), bay.bodies[body_a].pose.point(gap.on_a_mm),

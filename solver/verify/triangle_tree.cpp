@@ -38,9 +38,11 @@ void nearer(MeshGap& gap, const Corners& a, const Corners& b) {
   if (box_of(a).exteriorDistance(box_of(b)) >= gap.distance_mm - kGive_mm) return;
   for (std::size_t k = 0; k < 3; ++k) {
     const ClosestPair from_a = closest_segment_triangle(a[k], a[(k + 1) % 3], b[0], b[1], b[2]);
-    if (from_a.distance_mm() < gap.distance_mm) gap = {from_a.distance_mm(), from_a.on_first_mm};
+    if (from_a.distance_mm() < gap.distance_mm)
+      gap = {from_a.distance_mm(), from_a.on_first_mm, from_a.on_second_mm};
     const ClosestPair from_b = closest_segment_triangle(b[k], b[(k + 1) % 3], a[0], a[1], a[2]);
-    if (from_b.distance_mm() < gap.distance_mm) gap = {from_b.distance_mm(), from_b.on_second_mm};
+    if (from_b.distance_mm() < gap.distance_mm)
+      gap = {from_b.distance_mm(), from_b.on_second_mm, from_b.on_first_mm};
   }
 }
 
@@ -136,8 +138,15 @@ MeshGap least_gap(const TriangleTree& a, const Pose& pose_a, const TriangleTree&
                   double within_mm) {
   const double around_mm = a.around_mm() + b.around_mm();
   MeshGap gap = Descent(a, b, inverse(pose_a) * pose_b, within_mm + around_mm).run();
-  gap.distance_mm = std::max(0.0, gap.distance_mm - around_mm);
+  const double core_mm = gap.distance_mm;
+  const Vec3 to_b = gap.on_b_mm - gap.on_a_mm;
+  if (core_mm > 0) {  // from the cores to the surfaces around them
+    gap.on_a_mm += to_b * std::min(1.0, a.around_mm() / core_mm);
+    gap.on_b_mm -= to_b * std::min(1.0, b.around_mm() / core_mm);
+  }
+  gap.distance_mm = std::max(0.0, core_mm - around_mm);
   gap.on_a_mm = pose_a.point(gap.on_a_mm);
+  gap.on_b_mm = pose_a.point(gap.on_b_mm);
   return gap;
 }
 

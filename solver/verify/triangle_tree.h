@@ -38,7 +38,8 @@ class TriangleTree {
 /// cross or touch. `distance_mm` stays at `within_mm` when nothing is nearer.
 struct MeshGap {
   double distance_mm = 0;
-  Vec3 on_a_mm = Vec3::Zero();  ///< parent frame
+  Vec3 on_a_mm = Vec3::Zero();  ///< parent frame, as on_b_mm; both mean nothing when nothing was nearer
+  Vec3 on_b_mm = Vec3::Zero();
 };
 MeshGap least_gap(const TriangleTree& a, const Pose& pose_a, const TriangleTree& b, const Pose& pose_b,
                   double within_mm);

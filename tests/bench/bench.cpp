@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer measured in the same
-// run: nearest-distance queries of the search's index against the same queries on the proof's closed forms and CGAL trees.
+// Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer
+// measured in the same run: nearest-distance queries of the search's index against the same queries on the
+// proof's closed forms and CGAL trees.
 //   hosefit_bench [vehicle name...]
 #include <fmt/format.h>
 
@@ -52,8 +53,8 @@ std::vector<Vec3> points_in(const AxisBox& box, std::size_t n) {
   return points;
 }
 
-// The peer answers for all obstacles of the bay by asking each; the field's index finds the nearest itself. Both answer
-// "distance to the nearest surface less its required gap".
+// The peer answers for all obstacles of the bay by asking each; the field's index finds the nearest itself.
+// Both answer "distance to the nearest surface less its required gap".
 void distance_queries(const Job& job, const Bay& bay, FieldStore& store) {
   const LineField field(bay, store, job.gaps, Runner::hose, LineCarrier::both);
   const ProofBodies peer(bay);
@@ -71,7 +72,8 @@ void distance_queries(const Job& job, const Bay& bay, FieldStore& store) {
         for (std::size_t o = 0; o < bay.bodies[b].body->obstacles.size(); ++o) {
           const Obstacle& obstacle = bay.bodies[b].body->obstacles[o];
           const double gap =
-              required_gap(job.gaps, Runner::hose, LineCarrier::both, obstacle, bay.bodies[b].body->carrier).gap.mm();
+              required_gap(job.gaps, Runner::hose, LineCarrier::both, obstacle, bay.bodies[b].body->carrier)
+                  .gap.mm();
           least = std::min(least, peer.distance_mm({b, o}, points[i]) - gap);
         }
       worst = std::max(worst, std::abs(least - own[i]));
@@ -82,10 +84,12 @@ void distance_queries(const Job& job, const Bay& bay, FieldStore& store) {
     for (const Vec3& p : points) checksum += field.lower_bound_mm(p);
   });
   const double n = static_cast<double>(points.size());
-  fmt::print("  nearest spare gap: index {:.2f} us, lower bound {:.3f} us, closed forms and CGAL one by one {:.2f} us "
-             "(ratio {:.1f}); largest difference {:.3f} mm{}\n",
-             index.cpu * 1e3 / n, bound.cpu * 1e3 / n, every.cpu * 1e3 / n, every.cpu / index.cpu, worst,
-             std::isfinite(checksum) ? "" : " (not finite)");
+  fmt::print(
+      "  nearest spare gap: index {:.2f} us, lower bound {:.3f} us, closed forms and CGAL one by one {:.2f} "
+      "us "
+      "(ratio {:.1f}); largest difference {:.3f} mm{}\n",
+      index.cpu * 1e3 / n, bound.cpu * 1e3 / n, every.cpu * 1e3 / n, every.cpu / index.cpu, worst,
+      std::isfinite(checksum) ? "" : " (not finite)");
 }
 
 std::string fits_text(const Choice& choice) {
@@ -121,7 +125,8 @@ void bench_vehicle(const std::string& vehicle) {
     for (std::size_t h = 0; h < job.family.housings.size(); ++h) {
       const Housing& housing = job.family.housings[h];
       const Seat& seat = job.family.pumps[p].seat;
-      if (housing.flange == seat.flange && std::count(housing.places.begin(), housing.places.end(), seat.place) > 0) {
+      if (housing.flange == seat.flange &&
+          std::count(housing.places.begin(), housing.places.end(), seat.place) > 0) {
         candidate.pump = p;
         candidate.housing = h;
       }
@@ -140,9 +145,10 @@ void bench_vehicle(const std::string& vehicle) {
   for (const BayLine& line : bay.lines) {
     one_line.lines = {line};
     std::vector<LineSearch> found;
-    const Timed t =
-        timed([&] { found = route_lines(one_line, prepared->fields(), job.gaps, job.stock, RouteOptions{}); });
-    row("one route, cold: " + line.line.name, t, found[0].route ? std::string(title(found[0].route->make)) : "none");
+    const Timed t = timed(
+        [&] { found = route_lines(one_line, prepared->fields(), job.gaps, job.stock, RouteOptions{}); });
+    row("one route, cold: " + line.line.name, t,
+        found[0].route ? std::string(title(found[0].route->make)) : "none");
   }
 
   Choice choice;
@@ -160,7 +166,8 @@ void bench_vehicle(const std::string& vehicle) {
           Query step = query;
           step.height = intake.least_height + (intake.most_height - intake.least_height) * (i / 49.0);
           const Choice at = decide(*prepared, step, all_threads, {}, {});
-          for (const PumpAnswer& answer : at.ranking) fits += at.candidates[answer.best].verdict.fit == Fit::fits ? 1 : 0;
+          for (const PumpAnswer& answer : at.ranking)
+            fits += at.candidates[answer.best].verdict.fit == Fit::fits ? 1 : 0;
         }
       }),
       fmt::format("{} fits in all", fits));

@@ -340,7 +340,8 @@ TEST_CASE("with every way shut nothing flows, and a cut-off node has no pressure
   const NetworkSolution s = solved(network, case_fluid());
   CHECK(std::abs(s.flows[0].m3s()) < 1e-12);
   CHECK(s.pressures[1]->pa() == Approx(-60000.0));
-  Network cut{3, {{"pump", 1, 0, {PumpElement{{1000.0, -1e5, 0.0}, 1.0, 1.0}}}, {"valve", 1, 2, {Valve{1e9, 0.0}}}}};
+  Network cut{
+      3, {{"pump", 1, 0, {PumpElement{{1000.0, -1e5, 0.0}, 1.0, 1.0}}}, {"valve", 1, 2, {Valve{1e9, 0.0}}}}};
   CHECK_FALSE(solved(cut, case_fluid()).pressures[2].has_value());
 }
 
@@ -357,8 +358,8 @@ TEST_CASE("random meshes meet continuity at every node and the law of every bran
          0,
          1,
          {PumpElement{{2e4 + 1e5 * dice.unit(), -1e6 * dice.unit(), -1e9 - 1e10 * dice.unit()},
-               0.2 + dice.unit(),
-               1.0}}});
+                      0.2 + dice.unit(),
+                      1.0}}});
     for (std::size_t n = 0; n < nodes; ++n)  // a ring, so that every node has a way through
       network.branches.push_back(
           {"ring",

@@ -69,7 +69,8 @@ TEST_CASE("a pump curve without a source, or one that rises, is refused with eve
   CHECK_FALSE(SourcedCurve::make(good, 5000.0, 0.15, " \t\n"));
   CHECK_FALSE(SourcedCurve::make({60000.0, 2e6, -8e9}, 5000.0, 0.15, "bench"));
   CHECK_FALSE(SourcedCurve::make({60000.0, 0.0, 0.0}, 5000.0, 0.15, "bench"));
-  CHECK_FALSE(SourcedCurve::make({std::numeric_limits<double>::quiet_NaN(), -1.0, -1.0}, 5000.0, 0.15, "bench"));
+  CHECK_FALSE(
+      SourcedCurve::make({std::numeric_limits<double>::quiet_NaN(), -1.0, -1.0}, 5000.0, 0.15, "bench"));
   CHECK_FALSE(SourcedCurve::make(good, 5000.0, 1.0, "bench"));
   const Result<SourcedCurve> bad = SourcedCurve::make({-1.0, 1.0, 1.0}, 0.0, -0.5, "");
   REQUIRE_FALSE(bad);

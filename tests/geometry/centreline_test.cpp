@@ -63,7 +63,8 @@ TEST_CASE("lengths and bend tables of fillet chains match the check values") {
     double straight_through = 0;
     for (const CheckRow& row : rows) {
       if (row.text("kind") == "end")
-        CHECK(table.last_straight_mm == Approx(straight_through + row.number("feed")).epsilon(0).margin(1e-9));
+        CHECK(table.last_straight_mm ==
+              Approx(straight_through + row.number("feed")).epsilon(0).margin(1e-9));
       if (row.text("kind") != "bend") continue;
       if (row.number("bend_deg") == 0) {
         straight_through += row.number("feed");
@@ -75,8 +76,9 @@ TEST_CASE("lengths and bend tables of fillet chains match the check values") {
       CHECK(found.bend_rad == Approx(row.number("bend_deg") * kDegree).epsilon(0).margin(1e-12));
       CHECK(found.radius_mm == Approx(row.number("R")).epsilon(1e-9));
       // A bend of a few microradians fixes its plane only to about six digits less.
-      CHECK(found.rotate_rad ==
-            Approx(row.number("rotation_deg") * kDegree).epsilon(0).margin(1e-9 / std::min(1.0, 10 * found.bend_rad)));
+      CHECK(found.rotate_rad == Approx(row.number("rotation_deg") * kDegree)
+                                    .epsilon(0)
+                                    .margin(1e-9 / std::min(1.0, 10 * found.bend_rad)));
       straight_through = 0;
       ++bends;
     }

@@ -106,7 +106,8 @@ TEST_CASE("a shape moved by a pose is as far from a point moved with it") {
     const Shape moved = transformed(shape, pose);
     const Vec3 p = random_point(dice, 200);
     if (has_closed_form(shape)) {
-      CHECK(signed_distance_mm(moved, pose.point(p)) == Approx(signed_distance_mm(shape, p)).epsilon(0).margin(1e-9));
+      CHECK(signed_distance_mm(moved, pose.point(p)) ==
+            Approx(signed_distance_mm(shape, p)).epsilon(0).margin(1e-9));
     } else {
       CHECK(slow_distance_mm(tessellate(moved, 0.05), pose.point(p)) ==
             Approx(slow_distance_mm(tessellate(shape, 0.05), p)).epsilon(0).margin(1e-9));

@@ -106,7 +106,9 @@ TEST_CASE("the top of the intake moves by the height and the base stays") {
   const Bay high = at_height(job, 310);
   CHECK((placed_bounds(high, BayBody::intake_top, 0).min() - placed_bounds(low, BayBody::intake_top, 0).min())
             .isApprox(Vec3(0, 0, 30)));
-  CHECK(placed_bounds(high, BayBody::intake_base, 0).min().isApprox(placed_bounds(low, BayBody::intake_base, 0).min()));
+  CHECK(placed_bounds(high, BayBody::intake_base, 0)
+            .min()
+            .isApprox(placed_bounds(low, BayBody::intake_base, 0).min()));
 }
 
 TEST_CASE("the stretch region reaches from the base to the top at every height") {
@@ -128,7 +130,8 @@ TEST_CASE("candidates of one job share the bodies that do not depend on the heig
   high.height = Length::mm(320);
   const Bay a = assemble(job, store, low);
   const Bay b = assemble(job, store, high);
-  for (const BayBody which : {BayBody::chassis, BayBody::engine, BayBody::pump, BayBody::housing, BayBody::intake_top})
+  for (const BayBody which :
+       {BayBody::chassis, BayBody::engine, BayBody::pump, BayBody::housing, BayBody::intake_top})
     CHECK(a.bodies[index(which)].body == b.bodies[index(which)].body);
 }
 
@@ -141,7 +144,8 @@ TEST_CASE("a housing turns about its seat's axis and gives the pump its outlet")
   CHECK(a.name == "pump.outlet");
   CHECK(a.end_mm.isApprox(Vec3(300 - 40 + 50, 0, 500 + 160 + 30)));
   CHECK(a.outward.isApprox(Vec3::UnitX()));
-  CHECK(b.end_mm.isApprox(Vec3(300 - 40, 50, 500 + 160 + 30)));  // right-handed about the seat's Z, which looks up
+  CHECK(b.end_mm.isApprox(
+      Vec3(300 - 40, 50, 500 + 160 + 30)));  // right-handed about the seat's Z, which looks up
   CHECK(b.outward.isApprox(Vec3::UnitY()));
   CHECK(a.own_part == std::vector<std::size_t>{0});
   CHECK(straight.lines.at(0).carrier == LineCarrier::both);

@@ -1,0 +1,1 @@
+hosefit_tests(scenario hosefit::decide hosefit::input hosefit::report)
