@@ -5,11 +5,12 @@
 
 #include "solver/base/dice.h"
 #include "tests/input/edited_job.h"
+#include "tests/support/rounds.h"
 
 namespace hosefit::test {
 namespace {
 
-constexpr int kMutations = 3200;
+constexpr int kMutations = rounds(3200);
 
 // Between one and four bytes put in, taken out, changed, or a piece copied elsewhere.
 std::string mutated(std::string bytes, Dice& dice) {

@@ -17,7 +17,10 @@
 /// mm):
 ///   hood over intake      height + 20 + 20 <= 380:  height <= 340
 ///   tall under intake     height - 20 >= 250 + 12:  height >= 282
-///   hose under intake     height - 20 >= 224 + 15:  height >= 259   (hose of 48 mm on the housing's neck)
+///   hose under intake     height - 20 >= 200 + sqrt((24 + 15)^2 - 10^2):  height >= 257.7   (the 48 mm hose
+///   leaves the
+///     housing's neck, end at z 200, 10 mm ahead of the intake's front edge; over the neck it goes with the
+///     engine: 6 mm)
 namespace hosefit::box_job {
 
 inline Obstacle box(std::string name, const Vec3& centre, const Vec3& half,

@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "solver/verify/piece_measure.h"
+#include "tests/support/rounds.h"
 #include "tests/verify/plain_bay.h"
 
 using namespace hosefit;
@@ -146,15 +147,16 @@ TEST_CASE("the distance of prepared bodies agrees with closed forms and with mea
 }
 
 TEST_CASE("the proof agrees with dense sampling for thousands of pushed routes") {
+  constexpr int kPushed = rounds(2000);
   int judged = 0, violating = 0, caught = 0, clear = 0, accepted = 0, in_band = 0;
-  for (std::uint64_t task = 0; judged < 2000; ++task) {
+  for (std::uint64_t task = 0; judged < kPushed; ++task) {
     if (task >= 4000) FAIL("too few passages");
     const std::optional<RandomJob> base = random_job(task);
     if (!base) continue;
     const ProofBodies bodies(base->job.bay);
     const SlowDistance slow(base->job.bay);
     Dice dice(RunSeed{11}, task);
-    for (int k = 0; k < 40 && judged < 2000; ++k) {
+    for (int k = 0; k < 40 && judged < kPushed; ++k) {
       PlainJob job = base->job;
       FilletChain pushed = base->chain;
       const double push_mm = 0.05 * std::pow(100.0, dice.unit());  // 0.05 to 5 mm
@@ -190,8 +192,8 @@ TEST_CASE("the proof agrees with dense sampling for thousands of pushed routes")
   std::cout << "pushed routes judged: " << judged << "; violating " << violating << ", caught " << caught
             << "; clear " << clear << ", accepted " << accepted << "; within the tolerance band " << in_band
             << '\n';
-  CHECK(violating > 300);
-  CHECK(clear > 300);
+  CHECK(violating > kPushed / 7);
+  CHECK(clear > kPushed / 7);
 }
 
 TEST_CASE("found and proved gaps enclose the true least gap") {
