@@ -104,7 +104,10 @@ std::vector<Finding> search_findings(const Job& job, const Bay& bay, std::span<c
     finding.subject = line.line.name;
     finding.parameters["outcome"] = word_of(search.outcome);
     add_attempts(search.attempts, finding);
-    if (search.nearest_miss) add_miss(job, bay, line, *search.nearest_miss, finding);
+    if (search.nearest_miss)
+      add_miss(job, bay, line, *search.nearest_miss, finding);
+    else if (!search.attempts.empty() && !search.attempts.back().breaks.empty())
+      finding.parameters["breaks"] = search.attempts.back().breaks;
     findings.push_back(std::move(finding));
   }
   return findings;

@@ -58,6 +58,24 @@ std::string reason_words(std::string_view code) {
   return plain;
 }
 
+// What a way does that is free of obstacles and still not allowed.
+std::string breach_words(std::string_view code) {
+  struct Said {
+    std::string_view code, words;
+  };
+  constexpr std::array kSaid{Said{"grade", "it does not rise or fall as the line must"},
+                             Said{"bend_angle", "one of its bends turns too far"},
+                             Said{"straight_between", "it has too little straight between its bends"},
+                             Said{"lead", "it has too little straight at a neck"},
+                             Said{"length", "it is longer than the stock on sale"},
+                             Said{"self_gap", "it comes too near itself"},
+                             Said{"known_space", "it leaves the known space"},
+                             Said{"no_shape", "two bends of this radius do not reach from neck to neck"}};
+  for (const Said& said : kSaid)
+    if (said.code == code) return std::string(said.words);
+  return safe_text(code);
+}
+
 std::string reason_of(const Finding& finding) {
   const auto given = [&](const char* key) {
     const auto found = finding.parameters.find(key);
@@ -142,6 +160,7 @@ struct Filler {
       const auto margin = margin_of(finding, bound);
       return margin && *margin < 0 ? figure_words(-*margin, finding.unit, context.unit) : std::string{};
     }
+    if (key == "breaks") return parameter(key).empty() ? std::string{} : breach_words(parameter(key));
     if (key.starts_with("p:")) return safe_text(parameter(key.substr(2)));
     if (key.starts_with("mm:")) {
       const auto length = parse_length(parameter(key.substr(3)), LengthUnit::mm);

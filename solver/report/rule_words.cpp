@@ -61,7 +61,9 @@ RuleWords rule_words(RuleId rule) {
               "No make of hose can reach from neck to neck.",
               "Move what is named, or move a neck to the other side."};
     case RuleId::no_route_found:
-      return {at_least, "{subject}: no way found, none ruled out[; nearest: {other}][, {amount}]",
+      return {at_least,
+              "{subject}: no way found, none ruled out[; on the nearest one: {other}][, {amount}][; nothing "
+              "is in the way of the shortest, but {breaks}]",
               "The search ended before an answer was certain.",
               "Lay a wire by hand and look, or search again with another seed."};
     case RuleId::no_stock:

@@ -69,7 +69,9 @@ void write_answer(Page& page, const Job& job, const Choice& choice) {
                 Tint::doubtful);
       break;
     case Fit::does_not_fit:
-      page.line(fmt::format("No pump fits. Nearest is pump {}.", name), 0, 2, Tint::bad);
+      page.line(fmt::format("{} Nearest is pump {}.",
+                            choice.stopped ? "None of the pumps judged so far fits." : "No pump fits.", name),
+                0, 2, Tint::bad);
       break;
   }
 }

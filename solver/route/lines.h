@@ -40,6 +40,8 @@ struct MakeAttempt {
   std::string stock;  ///< id; empty when none on sale matches the necks
   SearchOutcome outcome = SearchOutcome::budget_spent;
   std::optional<Obstruction> nearest_miss;
+  std::string breaks;  ///< budget_spent, nothing in the way of the two-bend connection: the rule it breaks,
+                       ///< as "grade"
   std::int64_t work_units = 0;
 };
 

@@ -7,6 +7,7 @@
 #include "solver/route/elbows.h"
 #include "solver/route/passage.h"
 #include "solver/route/run_search.h"
+#include "solver/route/shortcut.h"
 
 namespace hosefit {
 namespace {
@@ -18,6 +19,31 @@ constexpr std::size_t kElbowChainsChecked = 600;
 constexpr std::array kRoomierRadii{
     1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
 constexpr double kMissMeasured_mm = 0.2;
+
+std::string word_of(Breach breach) {
+  switch (breach) {
+    case Breach::none:
+    case Breach::gap:
+      return "";
+    case Breach::no_shape:
+      return "no_shape";
+    case Breach::lead:
+      return "lead";
+    case Breach::straight_between:
+      return "straight_between";
+    case Breach::bend_angle:
+      return "bend_angle";
+    case Breach::length:
+      return "length";
+    case Breach::grade:
+      return "grade";
+    case Breach::self_gap:
+      return "self_gap";
+    case Breach::known_space:
+      return "known_space";
+  }
+  return "";
+}
 
 class OneStock {
  public:
@@ -173,7 +199,37 @@ class OneStock {
     std::optional<Obstruction> miss;
     if (nearest_)
       miss = obstruction_at(q_.around, nearest_->margin.where_mm, room.radius_mm(), kMissMeasured_mm);
-    refuse(SearchOutcome::budget_spent, miss && miss->missing_mm > 0 ? miss : std::nullopt);
+    if (!miss || miss->missing_mm <= 0) miss = on_the_direct_way(room);
+    if (miss && miss->missing_mm <= 0) miss.reset();
+    if (!miss) answer_.attempt.breaks = rule_the_direct_way_breaks(room);
+    refuse(SearchOutcome::budget_spent, miss);
+  }
+
+  std::string rule_the_direct_way_breaks(const Room& room) const {
+    const Heading from = start_of_run(problem_), to = end_of_run(problem_);
+    const std::optional<Connection> direct = shortest_connection(from, to, problem_.radius_mm);
+    if (!direct) return word_of(Breach::no_shape);
+    return word_of(check_run(problem_, room, bends_of(*direct, from, to, problem_.radius_mm)).breach);
+  }
+
+  // When no attempt kept every rule but a gap: what stands in the way of the two-bend connection.
+  std::optional<Obstruction> on_the_direct_way(const Room& room) const {
+    const Heading from = start_of_run(problem_), to = end_of_run(problem_);
+    const std::optional<Connection> direct = shortest_connection(from, to, problem_.radius_mm);
+    if (!direct) return std::nullopt;
+    const Centreline way = pieces_of(*direct, from, to, problem_.radius_mm);
+    if (way.pieces.empty()) return std::nullopt;
+    Vec3 worst = from.at_mm;
+    double least = room.margin_mm(worst);
+    for (double s = 0; s <= length_mm(way); s += kMissMeasured_mm) {
+      const Vec3 p = point_at(way, s);
+      const double margin = room.margin_mm(p);
+      if (margin < least) {
+        least = margin;
+        worst = p;
+      }
+    }
+    return obstruction_at(q_.around, worst, room.radius_mm(), kMissMeasured_mm);
   }
 
   // The tightest place of the least bad way for a ball. Its resolution is the flood's.
