@@ -145,7 +145,8 @@ class LineRouter {
     result.line = index;
     for (const Make make : makes_of(line.line)) {
       const std::vector<const Stock*> on_sale = candidates(line, make);
-      if (on_sale.empty()) result.attempts.push_back({make, "", SearchOutcome::no_stock, std::nullopt, "", 0});
+      if (on_sale.empty())
+        result.attempts.push_back({make, "", SearchOutcome::no_stock, std::nullopt, "", 0});
       for (const Stock* stock : on_sale) {
         if (stop_.stop_requested()) break;
         const StockQuestion question{around, line, index, *stock, self_gap, options_};
