@@ -33,6 +33,7 @@ void LinearEquations::set_right_side(std::size_t row, double value) {
 }
 
 std::optional<std::vector<double>> LinearEquations::solve() const {
+  if (dense_->a.size() == 0) return std::vector<double>{};
   // Pressures and flows differ by ten orders of magnitude, so rows and then columns are scaled to 1 first.
   const Eigen::VectorXd rows = dense_->a.cwiseAbs().rowwise().maxCoeff();
   Eigen::MatrixXd a = rows.cwiseInverse().asDiagonal() * dense_->a;
