@@ -51,8 +51,8 @@ TEST_CASE("height windows of the box bay end where the gaps worked out by hand e
   const Prepared prepared(box_job::make());
   const auto low = windows(prepared, 0);
   CHECK(edge_mm(low, Fit::does_not_fit, true) == Approx(257.7).margin(1.1));  // hose under the plenum
-  CHECK(edge_mm(low, Fit::fits, false) == Approx(257.7).margin(2.2));         // the route keeps 1 mm in reserve
-  CHECK(edge_mm(low, Fit::fits, true) == Approx(340).margin(1.1));          // hood
+  CHECK(edge_mm(low, Fit::fits, false) == Approx(257.7).margin(2.2));  // the route keeps 1 mm in reserve
+  CHECK(edge_mm(low, Fit::fits, true) == Approx(340).margin(1.1));     // hood
   const auto tall = windows(prepared, 1);
   CHECK(edge_mm(tall, Fit::does_not_fit, true) == Approx(282).margin(1.1));  // snout under the plenum
   CHECK(edge_mm(tall, Fit::fits, false) == Approx(282).margin(1.1));
