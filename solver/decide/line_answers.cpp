@@ -31,24 +31,6 @@ RuleId rule_of(SearchOutcome outcome) {
   return RuleId::no_route_found;
 }
 
-std::string word_of(SearchOutcome outcome) {
-  switch (outcome) {
-    case SearchOutcome::found:
-      return "found";
-    case SearchOutcome::stub_blocked:
-      return "stub_blocked";
-    case SearchOutcome::no_passage:
-      return "no_passage";
-    case SearchOutcome::no_room_to_bend:
-      return "no_room_to_bend";
-    case SearchOutcome::no_stock:
-      return "no_stock";
-    case SearchOutcome::budget_spent:
-      return "budget_spent";
-  }
-  return "";
-}
-
 void add_miss(const Job& job, const Bay& bay, const BayLine& line, const Obstruction& miss,
               Finding& finding) {
   finding.other = miss.obstacle;
@@ -102,7 +84,7 @@ std::vector<Finding> search_findings(const Job& job, const Bay& bay, std::span<c
     finding.severity = Severity::stop;
     finding.undecided = finding.rule == RuleId::no_route_found;
     finding.subject = line.line.name;
-    finding.parameters["outcome"] = word_of(search.outcome);
+    finding.parameters["outcome"] = word(search.outcome);
     add_attempts(search.attempts, finding);
     if (search.nearest_miss)
       add_miss(job, bay, line, *search.nearest_miss, finding);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <iterator>
 #include <set>
 
 namespace hosefit {
@@ -35,8 +36,10 @@ int naming_order(std::size_t body) {
     case BayBody::intake_stretch:
     case BayBody::intake_top:
       return 3;
-    default:
+    case BayBody::fan:
       return 4;
+    default:
+      return 5;
   }
 }
 
@@ -47,6 +50,19 @@ double largest_gap_mm(const GapTable& gaps, const Body& of, const Body& other) {
     largest =
         std::max(largest, required_gap(gaps, Runner::rigid_part, other.carrier, o, of.carrier).gap.mm());
   return largest;
+}
+
+// Belts lie on pulleys by intent; whatever else of a pump comes near a drive is a clash like any other.
+bool meant_to_touch(const Bay& bay, ObstacleRef a, ObstacleRef b) {
+  const auto is = [](ObstacleRef ref, BayBody body) { return ref.body == index(body); };
+  const auto turns = [&](ObstacleRef ref) { return obstacle(bay, ref).hazard == Hazard::belt_or_pulley; };
+  return is(a, BayBody::pump) && is(b, BayBody::drive) && turns(a) && turns(b);
+}
+
+// Of the vehicle's own parts only the fan is measured, and only against the core that it stands before.
+bool is_vehicles_own(const Bay& bay, ObstacleRef a, ObstacleRef b) {
+  return a.body == index(BayBody::fan) && b.body == index(BayBody::chassis) &&
+         obstacle(bay, b).hazard != Hazard::radiator_core;
 }
 
 Finding clash_finding(const Bay& bay, const RigidGap& gap) {
@@ -65,6 +81,9 @@ Finding clash_finding(const Bay& bay, const RigidGap& gap) {
     finding.subject = own_obstacle;
   } else if (is_pump_or_housing(own.body) && is_intake(other.body)) {
     finding.rule = RuleId::intake_over_pump;
+  } else if (own.body == index(BayBody::fan) && obstacle(bay, other).hazard == Hazard::radiator_core) {
+    finding.rule = RuleId::fan_to_core;
+    finding.subject = own_obstacle;
   }
   finding.other = obstacle(bay, other).name;
   finding.where_mm = gap.where_mm;
@@ -90,6 +109,8 @@ std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay) {
     const bool turns_fan = part == BayBody::pump || part == BayBody::drive;
     if (!(fan_on_engine && turns_fan)) add(part, BayBody::fan);
   }
+  add(BayBody::pump, BayBody::drive);
+  add(BayBody::fan, BayBody::chassis);
   add(BayBody::housing, BayBody::engine);
   add(BayBody::intake_top, BayBody::engine);
   add(BayBody::housing, BayBody::drive);
@@ -105,7 +126,9 @@ std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTabl
     const Body& b = *bay.bodies[pair.second].body;
     const double required_mm = std::max(largest_gap_mm(gaps, a, b), largest_gap_mm(gaps, b, a));
     const auto near = rigid_gaps(bay, store, gaps, std::span(&pair, 1), required_mm + kPartsSpareLooked_mm);
-    out.insert(out.end(), near.begin(), near.end());
+    std::copy_if(near.begin(), near.end(), std::back_inserter(out), [&](const RigidGap& gap) {
+      return !meant_to_touch(bay, gap.a, gap.b) && !is_vehicles_own(bay, gap.a, gap.b);
+    });
   }
   std::stable_sort(out.begin(), out.end(), [](const RigidGap& x, const RigidGap& y) {
     return x.distance_mm - x.required_mm < y.distance_mm - y.required_mm;

@@ -40,7 +40,6 @@ enum class RuleId {
   intake_over_pump,
   rigid_clash,
   fan_to_core,
-  two_planes_close,
   joint_count,
   span_support,
   suction_collapse,

@@ -69,7 +69,7 @@ const GapRow& GapTable::row(Runner runner, Hazard hazard, bool same_carrier) con
 }
 
 void GapTable::set_by_shop(Runner runner, Hazard hazard, std::optional<bool> same_carrier, Length at_rest,
-                           Provenance who) {
+                           const Provenance& who) {
   for (GapRow& row : rows_) {
     if (row.runner != runner || row.hazard != hazard || (same_carrier && row.same_carrier != *same_carrier))
       continue;

@@ -33,7 +33,7 @@ class GapTable {
   /// Every row of this (runner, hazard) gets the new gap at rest, from the shop; `after_motion` keeps its old
   /// share of it. `same_carrier`: only that row when given.
   void set_by_shop(Runner runner, Hazard hazard, std::optional<bool> same_carrier, Length at_rest,
-                   Provenance who);
+                   const Provenance& who);
   const std::vector<GapRow>& rows() const { return rows_; }
 
  private:

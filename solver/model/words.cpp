@@ -140,8 +140,6 @@ std::string_view word(RuleId rule) {
       return "rigid_clash";
     case RuleId::fan_to_core:
       return "fan_to_core";
-    case RuleId::two_planes_close:
-      return "two_planes_close";
     case RuleId::joint_count:
       return "joint_count";
     case RuleId::span_support:

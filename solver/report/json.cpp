@@ -107,24 +107,6 @@ std::string dumped(const Json& json) {
   return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-std::string_view word(SearchOutcome outcome) {
-  switch (outcome) {
-    case SearchOutcome::found:
-      return "found";
-    case SearchOutcome::stub_blocked:
-      return "stub_blocked";
-    case SearchOutcome::no_passage:
-      return "no_passage";
-    case SearchOutcome::no_room_to_bend:
-      return "no_room_to_bend";
-    case SearchOutcome::no_stock:
-      return "no_stock";
-    case SearchOutcome::budget_spent:
-      return "budget_spent";
-  }
-  return "";
-}
-
 Json miss_json(const std::optional<Obstruction>& miss) {
   if (!miss) return nullptr;
   return {{"obstacle", miss->obstacle},
@@ -195,7 +177,7 @@ Json line_json(const Job& job, const CandidateResult& result, std::size_t i) {
   Json out{{"name", line.name}, {"from", line.from}, {"to", line.to}, {"duty", hosefit::word(line.duty)}};
   const auto search = std::find_if(result.searches.begin(), result.searches.end(),
                                    [&](const LineSearch& s) { return s.line == i; });
-  out["outcome"] = search != result.searches.end() ? word(search->outcome) : std::string_view("not tried");
+  out["outcome"] = search != result.searches.end() ? hosefit::word(search->outcome) : std::string_view("not tried");
   out["pinned_stock"] = line.stock ? Json(*line.stock) : Json(nullptr);
   out["pinned_reason"] = line.stock ? Json(line.stock_reason) : Json(nullptr);
   out["route"] = nullptr;
@@ -211,7 +193,8 @@ Json line_json(const Job& job, const CandidateResult& result, std::size_t i) {
   for (const MakeAttempt& attempt : search->attempts)
     out["attempts"].push_back({{"make", hosefit::word(attempt.make)},
                                {"stock", attempt.stock},
-                               {"outcome", word(attempt.outcome)},
+                               {"outcome", hosefit::word(attempt.outcome)},
+                               {"breaks", attempt.breaks.empty() ? Json(nullptr) : Json(attempt.breaks)},
                                {"nearest_miss", miss_json(attempt.nearest_miss)}});
   out["nearest_miss"] = miss_json(search->nearest_miss);
   return out;

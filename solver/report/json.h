@@ -35,7 +35,8 @@
 ///     allowed | null, "engagement_from_mm", "engagement_to_mm", "joints", "gaps": [{"other", "runner",
 ///     "required_mm", "found_mm", "proved_mm", "s_mm", "where": [x,y,z], "provenance": PROVENANCE}],
 ///     "clamps": [{"clock_rad", "spare_mm", "tightest"}]},
-///   "attempts": [{"make", "stock", "outcome", "nearest_miss": null | MISS}], "nearest_miss": null | MISS}
+///   "attempts": [{"make", "stock", "outcome", "breaks": null | rule,
+///   "nearest_miss": null | MISS}], "nearest_miss": null | MISS}
 ///   An arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre), 0 <= t
 ///   <= angle_rad.
 /// MISS = {"obstacle", "where", "missing_mm", "required_mm", "found_mm", "resolution_mm"}

@@ -118,10 +118,6 @@ RuleWords rule_words(RuleId rule) {
       return {at_least, "{subject}: fan to radiator[ ({other})][, {amount}]",
               "A fan that flexes or moves forward cuts the core.",
               "Take a shallower pump or drive, or an electric fan on the core."};
-    case RuleId::two_planes_close:
-      return {at_least, "{subject}: two parts lie close in depth[ ({other})][, {amount}]",
-              "A measuring error of a few millimetres would decide between them.",
-              "Measure both depths with a depth bar before ordering."};
     case RuleId::joint_count:
       return {at_most, "{subject}: many joints[, {amount}]", "Every clamped end is one more place to weep.",
               "Take a make with fewer pieces if one fits."};

@@ -8,6 +8,25 @@
 #include "solver/route/one_stock.h"
 
 namespace hosefit {
+
+std::string_view word(SearchOutcome outcome) {
+  switch (outcome) {
+    case SearchOutcome::found:
+      return "found";
+    case SearchOutcome::stub_blocked:
+      return "stub_blocked";
+    case SearchOutcome::no_passage:
+      return "no_passage";
+    case SearchOutcome::no_room_to_bend:
+      return "no_room_to_bend";
+    case SearchOutcome::no_stock:
+      return "no_stock";
+    case SearchOutcome::budget_spent:
+      return "budget_spent";
+  }
+  return "";
+}
+
 namespace {
 
 constexpr double kHoseWall_mm =

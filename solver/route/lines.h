@@ -24,6 +24,8 @@ enum class SearchOutcome {
   budget_spent,     ///< nothing found, nothing excluded
 };
 
+std::string_view word(SearchOutcome outcome);  ///< "stub_blocked"
+
 /// The nearest miss: what is in the way, where, and by how much the best attempt fell short.
 struct Obstruction {
   std::string obstacle;  ///< its name, or the name of the line that is in the way

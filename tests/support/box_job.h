@@ -107,7 +107,7 @@ inline Family family() {
   Drive drive;
   drive.name = "drive";
   drive.body =
-      body("drive", Carrier::engine, {box("belt", {-80, 0, 0}, {10, 40, 60}, Hazard::belt_or_pulley)});
+      body("drive", Carrier::engine, {box("belt", {-84, 0, 0}, {10, 40, 60}, Hazard::belt_or_pulley)});
   drive.belt_plane_mm.value = 80;
   drive.crank_pulley_diameter = Length::mm(168);
   drive.longest_span = Length::mm(300);
