@@ -132,6 +132,7 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
   out.command = command;
   out.vehicle_folder = text_of(values, "VEHICLE_FOLDER").value_or("");
   out.kind = text_of(values, "KIND").value_or("");
+  out.shell = text_of(values, "SHELL").value_or("");
   out.intake = text_of(values, "--intake");
   out.family = text_of(values, "--family");
   out.pumps_folder = text_of(values, "--pumps");

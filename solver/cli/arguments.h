@@ -26,6 +26,7 @@ struct Arguments {
   Command command = Command::pick;
   std::string vehicle_folder;  ///< pick, check
   std::string kind;            ///< schema
+  std::string shell;           ///< completion
   std::optional<std::string> intake, family, pumps_folder, data_folder;
   std::optional<Length> height;
   std::optional<LengthUnit> units;

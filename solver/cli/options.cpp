@@ -13,6 +13,7 @@ namespace {
 constexpr unsigned kPick = static_cast<unsigned>(Command::pick);
 constexpr unsigned kCheck = static_cast<unsigned>(Command::check);
 constexpr unsigned kSchema = static_cast<unsigned>(Command::schema);
+constexpr unsigned kCompletion = static_cast<unsigned>(Command::completion);
 
 constexpr std::array kCommands{
     CommandRow{Command::pick, "pick", "Which pump, for this intake at this height, in this vehicle, and why.",
@@ -21,7 +22,12 @@ constexpr std::array kCommands{
                "Is the input sound: every problem with its line and cure, and what to measure next.",
                "hosefit check vehicles/my_car"},
     CommandRow{Command::schema, "schema", "The keys of one kind of input file as JSON Schema, for an editor.",
-               "hosefit schema vehicle > vehicle.schema.json"}};
+               "hosefit schema vehicle > vehicle.schema.json"},
+    CommandRow{Command::manual, "manual", "This help as a page for man(1), on the standard output.",
+               "hosefit manual > hosefit.1"},
+    CommandRow{Command::completion, "completion",
+               "What a shell needs to complete commands and options, on the standard output.",
+               "hosefit completion fish > ~/.config/fish/completions/hosefit.fish"}};
 
 constexpr std::array kOptions{
     OptionRow{"VEHICLE_FOLDER", "", ValueShape::text, "",
@@ -29,6 +35,8 @@ constexpr std::array kOptions{
               "vehicles/my_car", kPick | kCheck},
     OptionRow{"KIND", "", ValueShape::text, "", "Kind of input file, as its first key says it.", "vehicle",
               kSchema, "vehicle|engine|pumps|drives|housings|intakes|stock|limits"},
+    OptionRow{"SHELL", "", ValueShape::text, "", "The shell that is to complete.", "bash", kCompletion,
+              "bash|zsh|fish"},
     OptionRow{"--intake", "NAME", ValueShape::text, "the vehicle file's question", "The intake to ask about.",
               "--intake \"tall plenum\"", kPick | kCheck},
     OptionRow{"--height", "LENGTH", ValueShape::length, "the vehicle file's question",
@@ -58,12 +66,7 @@ constexpr int kHelpWidth = 98;
 
 void write_exit_codes(Page& page) {
   page.heading("Exit codes");
-  page.line(
-      "0 something fits; 1 nothing fits; 2 the input or the command line is wrong; 3 nothing is proved to "
-      "fit and something is "
-      "undecided; 4 the program or the system failed; 130 interrupted. A command that only reads ends with 0 "
-      "or 2.",
-      2, 0);
+  page.line(exit_codes_text(), 2, 0);
 }
 
 void write_options(Page& page, Command command) {
@@ -97,6 +100,13 @@ std::span<const OptionRow> option_rows() {
 }
 bool belongs_to(const OptionRow& row, Command command) {
   return (row.commands & static_cast<unsigned>(command)) != 0;
+}
+
+std::string_view exit_codes_text() {
+  return "0 something fits; 1 nothing fits; 2 the input or the command line is wrong; 3 nothing is proved to "
+         "fit and something is undecided; 4 the program or the system failed; 130 interrupted. A command "
+         "that "
+         "only reads ends with 0 or 2.";
 }
 
 std::string help_text() {

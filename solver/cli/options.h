@@ -7,7 +7,7 @@
 /// Every command and option of the program, once. The parser and the help are made from this table.
 namespace hosefit {
 
-enum class Command : unsigned { pick = 1, check = 2, schema = 4 };
+enum class Command : unsigned { pick = 1, check = 2, schema = 4, manual = 64, completion = 128 };
 
 struct CommandRow {
   Command command;
@@ -33,6 +33,9 @@ struct OptionRow {
 std::span<const CommandRow> command_rows();
 std::span<const OptionRow> option_rows();
 bool belongs_to(const OptionRow& row, Command command);
+
+/// What the codes mean that every command ends with, as one paragraph.
+std::string_view exit_codes_text();
 
 /// Help for all commands, or for one; at most 100 columns wide.
 std::string help_text();

@@ -7,6 +7,7 @@
 #include <cstring>
 
 #include "solver/cli/folders.h"
+#include "solver/cli/manual.h"
 #include "solver/cli/progress_line.h"
 #include "solver/decide/decide.h"
 #include "solver/input/schema.h"
@@ -124,6 +125,10 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
     return end->out.empty() ? end->code : write(end->out, streams, end->code);
   }
   const Arguments& arguments = std::get<Arguments>(read);
+  if (arguments.command == Command::manual)
+    return write(manual_page(around.version), streams, ExitCode::fits);
+  if (arguments.command == Command::completion)
+    return write(completion(*shell_named(arguments.shell)), streams, ExitCode::fits);
   if (arguments.command == Command::schema) return tell_schema(arguments.kind, streams);
   const auto folders = find_folders(arguments, around);
   if (const auto* problem = std::get_if<std::string>(&folders)) return refuse(*problem, streams);
