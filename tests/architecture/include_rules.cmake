@@ -14,9 +14,10 @@ set(may_verify    base geometry model)                 # neither field nor route
 set(may_rules     base geometry model)
 set(may_coolant   base geometry model)
 set(may_decide    base geometry model field route verify rules coolant)
-set(may_report    ${may_decide} decide input)
+set(may_order     ${may_decide} decide)
+set(may_report    ${may_decide} decide order input)
 set(may_cli       ${may_report} report)
-set(stages base geometry model input field route verify rules coolant decide report cli)
+set(stages base geometry model input field route verify rules coolant decide order report cli)
 
 # Library name, how its includes begin, stages whose .cpp files may include it, stages whose headers may.
 set(libraries CGAL yaml-cpp nlohmann CLI fmt Eigen imgui GLFW)
@@ -32,7 +33,7 @@ set(cpp_CGAL     verify)
 set(cpp_yaml-cpp input)
 set(cpp_nlohmann input report)
 set(cpp_CLI      cli)
-set(cpp_fmt      base model input route verify rules coolant decide report cli)
+set(cpp_fmt      base model input route verify rules coolant decide order report cli)
 set(cpp_Eigen    geometry model field route verify coolant decide report)
 set(hdr_Eigen    geometry)
 
