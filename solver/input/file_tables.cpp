@@ -164,7 +164,8 @@ const MapRule& owned_hose_table() {
        {"length", true, size_up_to(5000, "no hose in a bay is longer"),
         "End to end; of an elbow the shorter leg, from the intersection point of its legs to its end."},
        {"angle_deg", false,
-        angle_value({.above = 0, .at_most = 180, .reason = "a bend turns by more than 0 and at most 180 deg"}),
+        angle_value(
+            {.above = 0, .at_most = 180, .reason = "a bend turns by more than 0 and at most 180 deg"}),
         "Of an elbow: by how much it turns the flow; 90 is an L."}}};
   return table;
 }

@@ -197,9 +197,7 @@ class JobCheck {
     for (const MapView& item : entries(files_.stock, "stock")) items.push_back(item);
     return items;
   }
-  bool stock_was_read() const {
-    return was_read(files_.stock) && (!files_.shelf || was_read(*files_.shelf));
-  }
+  bool stock_was_read() const { return was_read(files_.stock) && (!files_.shelf || was_read(*files_.shelf)); }
 
   void owned_of_make(const MapView& hose, const MapView& item) {
     const std::string make = item.text("make");

@@ -33,11 +33,12 @@ std::span<const ClampSize> clamp_sizes();
 std::string_view torque_source_words(const ClampSize& size);
 
 /// How far a band stands from the hose's cut end and from the neck's bead zone (6 mm behind the neck's end).
-/// At least 3 mm of hose stay behind the band (service manuals; others ask for 6, which is used where there is
-/// room), then midway between cut end and bead zone: common practice, no source.
+/// At least 3 mm of hose stay behind the band (service manuals; others ask for 6, which is used where there
+/// is room), then midway between cut end and bead zone: common practice, no source.
 inline constexpr double kBeadZone_mm = 6.0;
 inline constexpr double kLeastBehindBand_mm = 3.0;
-/// Cut end to the middle of the band; empty when band, bead zone and 3 mm of hose do not fit on the engagement.
+/// Cut end to the middle of the band; empty when band, bead zone and 3 mm of hose do not fit on the
+/// engagement.
 std::optional<Length> band_centre(Length engagement, Length band);
 
 /// What a clamp of a joint must cover.
@@ -48,8 +49,8 @@ struct ClampNeed {
 };
 
 /// A size covers a hose when its outside is in the range but for the last 2 mm of closing, and it opens 3 mm
-/// wider than the hose, so that it passes the bead. Of those that also leave room for their band the one whose
-/// middle is nearest wins (all common practice, no source). Empty when none does.
+/// wider than the hose, so that it passes the bead. Of those that also leave room for their band the one
+/// whose middle is nearest wins (all common practice, no source). Empty when none does.
 std::optional<ClampSize> clamp_for(const ClampNeed& need);
 bool covers(const ClampSize& size, Length installed_outside);
 

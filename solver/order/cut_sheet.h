@@ -29,23 +29,24 @@ struct CutTolerance {
   Length squareness;  ///< of the ends; 0: nothing is stated
   Provenance provenance;
 };
-/// Hose cut square by hand. Up to 1830 mm: trade-association Hose Handbook IP-2 (2003; table seen second-hand),
-/// for straight hose only. Longer, and corrugated or moulded hose: the same figures as common practice. Metal
-/// tube: 1 mm, common practice.
+/// Hose cut square by hand. Up to 1830 mm: trade-association Hose Handbook IP-2 (2003; table seen
+/// second-hand), for straight hose only. Longer, and corrugated or moulded hose: the same figures as common
+/// practice. Metal tube: 1 mm, common practice.
 CutTolerance cut_tolerance(PieceKind kind, Length cut, Length bore);
 
 struct CutPiece {
   PieceKind kind = PieceKind::straight;
-  std::string what;   ///< as the route calls it: "elbow 90 deg"
-  std::string stock;  ///< id to order from; empty: nothing on file, order by its dimensions
-  bool lined_clamps = false;  ///< silicone, or the stock does not say what it is
-  Length bore, outside;       ///< joiner: outside of the beaded tube in both
-  Length cut;                 ///< along its centreline
+  std::string what;              ///< as the route calls it: "elbow 90 deg"
+  std::string stock;             ///< id to order from; empty: nothing on file, order by its dimensions
+  bool lined_clamps = false;     ///< silicone, or the stock does not say what it is
+  Length bore, outside;          ///< joiner: outside of the beaded tube in both
+  Length cut;                    ///< along its centreline
   std::optional<Length> bought;  ///< length on sale that the route was made for
   std::optional<Angle> turn;     ///< elbow: by how much the flow turns
-  std::optional<Angle> clock;    ///< turn of its bend plane against the bend before, right-handed about the flow
-  Length leg_from, leg_to;  ///< elbow: intersection point to cut end, towards the line's start and end
-  Length leg_as_sold;       ///< elbow
+  std::optional<Angle>
+      clock;                  ///< turn of its bend plane against the bend before, right-handed about the flow
+  Length leg_from, leg_to;    ///< elbow: intersection point to cut end, towards the line's start and end
+  Length leg_as_sold;         ///< elbow
   Length push_from, push_to;  ///< over a neck, joiner or tube at its two ends; joiner and tube: 0
   CutTolerance tolerance;
   double from_s_mm = 0, to_s_mm = 0;  ///< on the centreline; beyond its ends over the necks
@@ -92,9 +93,9 @@ struct CutSheet {
   std::optional<NeckMatch> from, to;
   std::vector<CutPiece> pieces;
   std::vector<ClampPlace> clamps;
-  BendTable bends;                        ///< bent tube: of the tube alone, from its first cut end. Else empty
-  std::vector<Vec3> intersections_mm;     ///< start, intersection points, end; vehicle frame
-  std::vector<Length> radii;              ///< of the bends at the points between
+  BendTable bends;                     ///< bent tube: of the tube alone, from its first cut end. Else empty
+  std::vector<Vec3> intersections_mm;  ///< start, intersection points, end; vehicle frame
+  std::vector<Length> radii;           ///< of the bends at the points between
   std::vector<Spring> springs;
   std::vector<Sleeve> sleeves;
   std::vector<Clip> clips;
@@ -104,7 +105,8 @@ struct CutSheet {
 /// One sheet per line of the vehicle, in their order.
 std::vector<CutSheet> cut_sheets(const Job& job, const CandidateResult& result);
 
-/// Cut straight hose or coupler of a bore and at most an outside diameter from this stock; null: none on file.
+/// Cut straight hose or coupler of a bore and at most an outside diameter from this stock; null: none on
+/// file.
 const Stock* straight_stock_for(const Job& job, Length bore, Length at_most_outside);
 
 /// True unless the description says that the hose is not silicone: slotted bands cut silicone.

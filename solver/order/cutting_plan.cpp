@@ -157,7 +157,8 @@ class Planner {
   std::vector<std::vector<Set>> owned_group_;
 };
 
-// Cuts longest first, a dozen at a time; each dozen is planned exactly with what the ones before left in hand.
+// Cuts longest first, a dozen at a time; each dozen is planned exactly with what the ones before left in
+// hand.
 CuttingPlan by_the_dozen(const std::vector<CutWanted>& cuts, const std::vector<CutWanted>& owned,
                          const CutRules& rules) {
   std::vector<std::size_t> order(cuts.size());
@@ -199,9 +200,7 @@ CuttingPlan by_the_dozen(const std::vector<CutWanted>& cuts, const std::vector<C
 bool can_cut(const CutWanted& piece, const std::vector<CutWanted>& cuts, const CutRules& rules) {
   if (cuts.empty()) return false;
   constexpr std::int64_t kSameAngle_urad = 10;
-  const auto microradians = [](const CutWanted& c) {
-    return c.turn ? std::llround(c.turn->rad() * 1e6) : 0;
-  };
+  const auto microradians = [](const CutWanted& c) { return c.turn ? std::llround(c.turn->rad() * 1e6) : 0; };
   std::int64_t taken = 0;
   for (const CutWanted& cut : cuts) {
     if (piece.turn.has_value() != cut.turn.has_value()) return false;

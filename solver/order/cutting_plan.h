@@ -13,13 +13,14 @@ namespace hosefit {
 struct CutWanted {
   Length length;
   std::optional<Angle> turn;  ///< elbows only
-  /// A piece in hand at most this much longer serves as it is: the cut's tolerance. Negative: it is always cut.
+  /// A piece in hand at most this much longer serves as it is: the cut's tolerance. Negative: it is always
+  /// cut.
   Length as_it_is = {};
 };
 
 /// What can be had of one stock. Straight hose: several cuts may come from one piece, each losing
-/// `kCutLoss`. Everything else (`one_cut_each`): one cut per piece, at most `most_trim` shorter than the piece
-/// (corrugated: two cuffs' trim; empty: any, as an elbow's legs).
+/// `kCutLoss`. Everything else (`one_cut_each`): one cut per piece, at most `most_trim` shorter than the
+/// piece (corrugated: two cuffs' trim; empty: any, as an elbow's legs).
 struct CutRules {
   bool one_cut_each = false;
   std::optional<Length> most_trim;
@@ -29,8 +30,8 @@ inline constexpr Length kCutLoss = Length::mm(2.0);  ///< to square an end (comm
 
 enum class HoseUse {
   keep,  ///< serves one cut without a new end
-  trim,   ///< is cut once or more
-  leave   ///< stays on the shelf
+  trim,  ///< is cut once or more
+  leave  ///< stays on the shelf
 };
 
 struct OwnedUse {
@@ -47,13 +48,14 @@ struct CuttingPlan {
   std::vector<OwnedUse> owned;  ///< beside the owned pieces given
   std::vector<BoughtPiece> bought;
   std::vector<std::size_t> unserved;  ///< longer than anything on sale
-  bool least_proved = true;  ///< false: too many cuts to weigh every way; still complete, perhaps not the least
+  bool least_proved =
+      true;  ///< false: too many cuts to weigh every way; still complete, perhaps not the least
 };
 
 /// Least spend first: the least length bought (for pieces that take one cut each the fewest pieces, then the
 /// least length); then the fewest pieces bought, the fewest owned pieces cut into, the least owned length
-/// used. Exact up to 12 cuts. Order of cuts and owned pieces does not change what is bought or kept, only which
-/// of equals is named.
+/// used. Exact up to 12 cuts. Order of cuts and owned pieces does not change what is bought or kept, only
+/// which of equals is named.
 CuttingPlan plan_cuts(const std::vector<CutWanted>& cuts, const std::vector<CutWanted>& owned,
                       const CutRules& rules);
 

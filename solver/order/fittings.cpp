@@ -72,7 +72,8 @@ std::optional<Stretch> recorded_stretch(const CutSheet& sheet, const LineProof* 
 Length widest_hose(const CutSheet& sheet) {
   Length widest;
   for (const CutPiece& piece : sheet.pieces)
-    if (piece.kind != PieceKind::tube && piece.kind != PieceKind::joiner) widest = std::max(widest, piece.outside);
+    if (piece.kind != PieceKind::tube && piece.kind != PieceKind::joiner)
+      widest = std::max(widest, piece.outside);
   return widest;
 }
 
@@ -99,9 +100,8 @@ std::vector<Sleeve> sleeves_for(const CutSheet& sheet, const Bay& bay, const Lin
       const bool shielded = exhaust.hazard == Hazard::shielded_exhaust;
       if (!shielded && exhaust.hazard != Hazard::bare_exhaust) continue;
       const double wanted_mm = shielded ? kShieldedWanted_mm : kBareWanted_mm;
-      const auto stretch = has_closed_form(exhaust.shape)
-                               ? hot_stretch(sheet, body, exhaust, wanted_mm)
-                               : recorded_stretch(sheet, proof, {b, o}, wanted_mm);
+      const auto stretch = has_closed_form(exhaust.shape) ? hot_stretch(sheet, body, exhaust, wanted_mm)
+                                                          : recorded_stretch(sheet, proof, {b, o}, wanted_mm);
       if (stretch)
         sleeves.push_back({exhaust.name, shielded, Length::mm(stretch->least_gap_mm), Length::mm(wanted_mm),
                            Length::mm(stretch->from_mm), Length::mm(stretch->to_mm), widest_hose(sheet)});

@@ -8,8 +8,8 @@
 namespace hosefit {
 
 /// One coil per smooth hose of a line that the rule suction_collapse speaks of, as long as the hose between
-/// what is pushed on at its ends, less 5 mm at each end so that it stops short of the clamps (common practice,
-/// no source). Hoses with less than 30 mm free get none.
+/// what is pushed on at its ends, less 5 mm at each end so that it stops short of the clamps (common
+/// practice, no source). Hoses with less than 30 mm free get none.
 std::vector<Spring> springs_for(const CutSheet& sheet, const Line& line, std::span<const Finding> findings);
 
 /// Where hose runs nearer than 100 mm to bare or 60 mm to shielded exhaust (handbook: a heavy-truck

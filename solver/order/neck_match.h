@@ -7,7 +7,8 @@
 
 namespace hosefit {
 
-/// loose and too_tight do not go on; tight only with hot-water softened rubber and by the shop's own decision.
+/// loose and too_tight do not go on; tight only with hot-water softened rubber and by the shop's own
+/// decision.
 enum class NeckGrip { loose, good, tight, too_tight };
 
 /// One end of a line: hose of a nominal bore on a neck, with the tolerances of both. `over` is neck outside

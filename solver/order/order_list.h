@@ -22,16 +22,17 @@ struct LookAlike {
 /// One row: parts that are alike in everything that is ordered by.
 struct OrderRow {
   ItemKind kind = ItemKind::clamp;
-  std::string stock;        ///< id; empty: nothing on file, ordered by its dimensions
-  std::string description;  ///< of the stock: hose type and class
+  std::string stock;               ///< id; empty: nothing on file, ordered by its dimensions
+  std::string description;         ///< of the stock: hose type and class
   std::optional<ClampSize> clamp;  ///< clamps; empty there: order by `outside`
   bool lined = false;              ///< clamps
-  Length bore, outside;   ///< hose and tube; joiner: outside; clamp, sleeve, clip: outside of the hose they go on
-  std::optional<Length> length;  ///< of each, as sold; by the metre, tube, spring, sleeve: as needed
-  std::optional<Length> leg;     ///< elbows
-  std::optional<Angle> turn;     ///< elbows
-  long needed = 0, spare = 0;    ///< to buy: both together
-  std::optional<double> price;   ///< of the whole row, in the shop's money; empty: not on file
+  Length bore,
+      outside;  ///< hose and tube; joiner: outside; clamp, sleeve, clip: outside of the hose they go on
+  std::optional<Length> length;    ///< of each, as sold; by the metre, tube, spring, sleeve: as needed
+  std::optional<Length> leg;       ///< elbows
+  std::optional<Angle> turn;       ///< elbows
+  long needed = 0, spare = 0;      ///< to buy: both together
+  std::optional<double> price;     ///< of the whole row, in the shop's money; empty: not on file
   std::vector<std::string> lines;  ///< that use it, in the vehicle's order
   std::vector<LookAlike> look_alikes;
 };
@@ -58,8 +59,9 @@ struct OrderList {
   std::vector<OrderRow> rows;  ///< by kind, then stock, size and length
   std::vector<ShelfRow> shelf;
   std::vector<StickRow> sticks;
-  std::vector<std::string> lines_left_out;  ///< not proved, or without a route: nothing of them is in the rows
-  double known_price = 0;                   ///< of the rows that have one
+  std::vector<std::string>
+      lines_left_out;      ///< not proved, or without a route: nothing of them is in the rows
+  double known_price = 0;  ///< of the rows that have one
   int rows_without_price = 0;
   bool least_spend_proved = true;
 };

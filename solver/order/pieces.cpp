@@ -123,9 +123,10 @@ CutTolerance cut_tolerance(PieceKind kind, Length cut, Length bore) {
   CutTolerance out;
   out.both_ways = Length::mm(row != std::end(kRows) ? row->both_ways_mm : kRows[4].both_ways_mm);
   out.squareness = Length::mm(bore.mm() <= 19.05 ? 1.6 : 3.2);
-  out.provenance =
-      listed ? Provenance{Source::handbook, "trade-association Hose Handbook IP-2 (2003), read second-hand", "", ""}
-             : practice;
+  out.provenance = listed
+                       ? Provenance{Source::handbook,
+                                    "trade-association Hose Handbook IP-2 (2003), read second-hand", "", ""}
+                       : practice;
   return out;
 }
 
@@ -178,9 +179,7 @@ std::vector<ClampPlace> clamp_places(const CutSheet& sheet, const Bay& bay, cons
       ClampPlace place;
       place.piece = i;
       place.at_start = at_start;
-      place.on = neck != nullptr                  ? neck->neck
-                 : piece.kind == PieceKind::coupler ? "tube"
-                                                    : "joiner";
+      place.on = neck != nullptr ? neck->neck : piece.kind == PieceKind::coupler ? "tube" : "joiner";
       // The wall goes round whatever is inside: the neck, or a joiner or tube of the hose's own bore.
       const Length inside = neck != nullptr ? std::max(neck->neck_outside, piece.bore) : piece.bore;
       place.installed_outside = inside + (piece.outside - piece.bore);

@@ -54,8 +54,8 @@ CutRules rules_of(const Stock* stock, PieceKind kind) {
   return rules;
 }
 
-void plan_group(const Job& job, const Group& group, const std::string& id, const std::vector<CutSheet>& sheets,
-                HosePlan& plan) {
+void plan_group(const Job& job, const Group& group, const std::string& id,
+                const std::vector<CutSheet>& sheets, HosePlan& plan) {
   const auto stock =
       std::find_if(job.stock.begin(), job.stock.end(), [&](const Stock& s) { return s.id == id; });
   const auto piece_of = [&](const ShelfRow::Cut& cut) -> const CutPiece& {
@@ -70,7 +70,8 @@ void plan_group(const Job& job, const Group& group, const std::string& id, const
       owned.push_back({hoses[h].length, hoses[h].angle, {}});
       owned_of.push_back(h);
     }
-  const CuttingPlan part = plan_cuts(cuts, owned, rules_of(stock != job.stock.end() ? &*stock : nullptr, group.kind));
+  const CuttingPlan part =
+      plan_cuts(cuts, owned, rules_of(stock != job.stock.end() ? &*stock : nullptr, group.kind));
   const auto named = [&](const std::vector<std::size_t>& numbers) {
     std::vector<ShelfRow::Cut> out;
     for (const std::size_t i : numbers) out.push_back(group.cuts[i]);
@@ -80,7 +81,8 @@ void plan_group(const Job& job, const Group& group, const std::string& id, const
   for (std::size_t j = 0; j < owned.size(); ++j)
     plan.shelf[owned_of[j]] = {owned_of[j], part.owned[j].use, named(part.owned[j].cuts)};
   for (const BoughtPiece& piece : part.bought) plan.bought.push_back({piece.length, named(piece.cuts)});
-  for (const std::size_t i : part.unserved) plan.bought.push_back({piece_of(group.cuts[i]).cut, {group.cuts[i]}});
+  for (const std::size_t i : part.unserved)
+    plan.bought.push_back({piece_of(group.cuts[i]).cut, {group.cuts[i]}});
 }
 
 }  // namespace

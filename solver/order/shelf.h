@@ -18,8 +18,9 @@ struct HosePlan {
 };
 
 /// Every hose cut of the lines that are proved: served from what is in hand first, the rest bought. Straight
-/// cuts of one stock share lengths on sale, whatever line they are for; a cut that is longer than any length on
-/// sale, or whose stock is not on file, is bought by its own length. Plans of different stock do not touch.
+/// cuts of one stock share lengths on sale, whatever line they are for; a cut that is longer than any length
+/// on sale, or whose stock is not on file, is bought by its own length. Plans of different stock do not
+/// touch.
 HosePlan plan_hoses(const Job& job, const std::vector<CutSheet>& sheets);
 
 }  // namespace hosefit

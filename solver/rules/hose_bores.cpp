@@ -12,7 +12,7 @@ struct Row {
   double nominal_mm, least_mm, most_mm;
 };
 // ISO 1307:2008, not mandrel-made.
-constexpr std::array kIso1307{Row{9.5, 8.7, 10.3},  Row{16.0, 15.1, 16.7}, Row{19.0, 18.3, 19.9},
+constexpr std::array kIso1307{Row{9.5, 8.7, 10.3},   Row{16.0, 15.1, 16.7}, Row{19.0, 18.3, 19.9},
                               Row{25.0, 24.2, 26.6}, Row{31.5, 30.2, 33.4}, Row{38.0, 36.5, 39.7},
                               Row{40.0, 38.5, 41.7}, Row{51.0, 49.1, 52.6}};
 constexpr double kPartnerWithin_mm = 0.6;
