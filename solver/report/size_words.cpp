@@ -122,13 +122,16 @@ std::string item_words(const OrderRow& row) {
 }
 
 std::string apart_words(const OrderRow& row) {
+  // A tube is measured outside only: its bore on file is that of its couplers.
+  const auto measures = [&](Length bore, Length outside) {
+    if (row.kind == ItemKind::tube) return fmt::format("{} outside", both_short(outside));
+    return fmt::format("{} inside, {} outside", both_short(bore), both_short(outside));
+  };
   std::string out;
   for (const LookAlike& other : row.look_alikes)
-    out += fmt::format("{}{} ({} inside, {} outside)", out.empty() ? "" : ", ", safe_text(other.stock),
-                       both_short(other.bore), both_short(other.outside));
-  if (!out.empty())
-    out = fmt::format("measure {} inside and {} outside; not {}", both_short(row.bore),
-                      both_short(row.outside), out);
+    out += fmt::format("{}{} ({})", out.empty() ? "" : ", ", safe_text(other.stock),
+                       measures(other.bore, other.outside));
+  if (!out.empty()) out = fmt::format("measure it: {}; not {}", measures(row.bore, row.outside), out);
   if (row.turn && std::abs(row.turn->deg() - 90) > 1)
     out += fmt::format("{}turns by {:.0f} deg, its legs stand at {:.0f} deg to each other: say both",
                        out.empty() ? "" : "; ", row.turn->deg(), 180 - row.turn->deg());
