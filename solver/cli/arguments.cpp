@@ -150,6 +150,12 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
   }
   out.json = values.contains("--json");
   out.windows = values.contains("--windows");
+  out.csv = values.contains("--csv");
+  if (out.json && out.csv) return refusal("--json and --csv are two forms of one report; give one of them");
+  out.pump = text_of(values, "--pump");
+  out.drive = text_of(values, "--drive");
+  out.housing = text_of(values, "--housing");
+  out.out_file = text_of(values, "--out");
   return out;
 }
 

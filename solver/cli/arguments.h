@@ -24,7 +24,7 @@ enum class ExitCode {
 /// The command line after reading: every value in range. Folders are not looked for yet.
 struct Arguments {
   Command command = Command::pick;
-  std::string vehicle_folder;  ///< pick, check
+  std::string vehicle_folder;  ///< all but schema
   std::string kind;            ///< schema
   std::string shell;           ///< completion
   std::optional<std::string> intake, family, pumps_folder, data_folder;
@@ -32,7 +32,9 @@ struct Arguments {
   std::optional<LengthUnit> units;
   std::optional<unsigned> threads;  ///< 1 to 1024; empty = all of the machine
   std::uint64_t seed = 1;
-  bool json = false, windows = false;
+  bool json = false, windows = false, csv = false;
+  std::optional<std::string> pump, drive, housing;  ///< parts named; see candidate_choice.h
+  std::optional<std::string> out_file;
 };
 
 /// Nothing left to do but to say this: help, version, or what is wrong.

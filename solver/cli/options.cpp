@@ -15,9 +15,14 @@ constexpr unsigned kCheck = static_cast<unsigned>(Command::check);
 constexpr unsigned kSchema = static_cast<unsigned>(Command::schema);
 constexpr unsigned kCompletion = static_cast<unsigned>(Command::completion);
 
+constexpr unsigned kSize = static_cast<unsigned>(Command::size);
+
 constexpr std::array kCommands{
     CommandRow{Command::pick, "pick", "Which pump, for this intake at this height, in this vehicle, and why.",
                "hosefit pick vehicles/my_car --height 312"},
+    CommandRow{Command::size, "size",
+               "What to order and cut: hoses, elbows, tube and bends, clamps, supports, in one order list.",
+               "hosefit size vehicles/my_car --csv --out order.csv"},
     CommandRow{Command::check, "check",
                "Is the input sound: every problem with its line and cure, and what to measure next.",
                "hosefit check vehicles/my_car"},
@@ -32,35 +37,49 @@ constexpr std::array kCommands{
 constexpr std::array kOptions{
     OptionRow{"VEHICLE_FOLDER", "", ValueShape::text, "",
               "Folder that holds vehicle.yaml, its meshes and perhaps the shop's own stock.yaml.",
-              "vehicles/my_car", kPick | kCheck},
+              "vehicles/my_car", kPick | kCheck | kSize},
     OptionRow{"KIND", "", ValueShape::text, "", "Kind of input file, as its first key says it.", "vehicle",
               kSchema, "vehicle|engine|pumps|drives|housings|intakes|stock|limits"},
     OptionRow{"SHELL", "", ValueShape::text, "", "The shell that is to complete.", "bash", kCompletion,
               "bash|zsh|fish"},
     OptionRow{"--intake", "NAME", ValueShape::text, "the vehicle file's question", "The intake to ask about.",
-              "--intake \"tall plenum\"", kPick | kCheck},
+              "--intake \"tall plenum\"", kPick | kCheck | kSize},
     OptionRow{"--height", "LENGTH", ValueShape::length, "the vehicle file's question",
               "Height of the intake's top reference above the crank centreline; a bare number is in the unit "
               "of --units, else mm.",
-              "--height \"12-1/4 in\"", kPick | kCheck},
+              "--height \"12-1/4 in\"", kPick | kCheck | kSize},
     OptionRow{"--family", "NAME", ValueShape::text, "the vehicle file's engine",
-              "The engine family, a folder in the pumps folder.", "--family iron_block", kPick | kCheck},
+              "The engine family, a folder in the pumps folder.", "--family iron_block",
+              kPick | kCheck | kSize},
+    OptionRow{"--pump", "NAME", ValueShape::text, "the best ranked", "Only this pump, by its exact name.",
+              "--pump \"low right\"", kSize},
+    OptionRow{"--drive", "NAME", ValueShape::text, "the best ranked",
+              "Only this accessory drive, by its exact name.", "--drive \"short low-mount\"", kSize},
+    OptionRow{"--housing", "NAME", ValueShape::text, "the best ranked",
+              "Only this thermostat housing or outlet elbow, by its exact name, at its best clock.",
+              "--housing straight", kSize},
+    OptionRow{"--csv", "", ValueShape::on_off, "off",
+              "Write one table for a spreadsheet instead of text (RFC 4180).", "--csv", kSize},
+    OptionRow{"--out", "FILE", ValueShape::text, "the terminal",
+              "Write to this file, whole or not at all; a file of that name is replaced.", "--out order.txt",
+              kSize},
     OptionRow{"--windows", "", ValueShape::on_off, "off",
               "Also work out over which intake heights each pump fits; takes many times as long.",
               "--windows", kPick},
     OptionRow{"--units", "UNIT", ValueShape::text, "the vehicle file's choice",
-              "Show lengths in mm or inches.", "--units in", kPick | kCheck, "mm|in"},
+              "Show lengths in mm or inches.", "--units in", kPick | kCheck | kSize, "mm|in"},
     OptionRow{"--json", "", ValueShape::on_off, "off", "Write JSON for other programs instead of text.",
-              "--json", kPick | kCheck},
+              "--json", kPick | kCheck | kSize},
     OptionRow{"--threads", "N", ValueShape::count, "all of the machine",
-              "How many threads may work; the answer is the same for any number.", "--threads 2", kPick},
+              "How many threads may work; the answer is the same for any number.", "--threads 2",
+              kPick | kSize},
     OptionRow{"--seed", "N", ValueShape::count, "1",
               "Another number makes the search try other ways first, where it found none.", "--seed 7",
-              kPick},
+              kPick | kSize},
     OptionRow{"--pumps", "FOLDER", ValueShape::text, "pumps beside the vehicles, else as installed",
-              "Folder with one folder per engine family.", "--pumps ../pumps", kPick | kCheck},
+              "Folder with one folder per engine family.", "--pumps ../pumps", kPick | kCheck | kSize},
     OptionRow{"--data", "FOLDER", ValueShape::text, "as installed", "Folder with stock.yaml and limits.yaml.",
-              "--data ./data", kPick | kCheck}};
+              "--data ./data", kPick | kCheck | kSize}};
 
 constexpr int kHelpWidth = 98;
 

@@ -7,7 +7,7 @@
 /// Every command and option of the program, once. The parser and the help are made from this table.
 namespace hosefit {
 
-enum class Command : unsigned { pick = 1, check = 2, schema = 4, manual = 64, completion = 128 };
+enum class Command : unsigned { pick = 1, check = 2, schema = 4, size = 8, manual = 64, completion = 128 };
 
 struct CommandRow {
   Command command;

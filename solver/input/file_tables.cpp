@@ -156,6 +156,19 @@ const MapRule& working_point_table() {
         "Heat into the coolant."}}};
   return table;
 }
+const MapRule& owned_hose_table() {
+  static const MapRule table{
+      "a piece of hose in hand",
+      "owned_hose",
+      {{"stock", true, name_value(), "Id of the stock it is, as in the stock file."},
+       {"length", true, size_up_to(5000, "no hose in a bay is longer"),
+        "End to end; of an elbow the shorter leg, from the intersection point of its legs to its end."},
+       {"angle_deg", false,
+        angle_value(
+            {.above = 0, .at_most = 180, .reason = "a bend turns by more than 0 and at most 180 deg"}),
+        "Of an elbow: by how much it turns the flow; 90 is an L."}}};
+  return table;
+}
 const MapRule& in_hand_table() {
   static const MapRule table{"the parts in hand",
                              "in_hand",
@@ -163,7 +176,9 @@ const MapRule& in_hand_table() {
                               {"drive", false, name_value(), "Fitted drive."},
                               {"housing", false, name_value(), "Fitted housing."},
                               {"intake", false, name_value(), "Fitted intake."},
-                              {"owned", false, list_of(name_value(), 0, 200), "Parts on the shelf."}}};
+                              {"owned", false, list_of(name_value(), 0, 200), "Parts on the shelf."},
+                              {"hoses", false, list_of(map_of(owned_hose_table), 0, 40),
+                               "Pieces of hose fitted or on the shelf that may be used again."}}};
   return table;
 }
 const MapRule& question_table() {

@@ -99,6 +99,16 @@ class JobCheck {
                                             did_you_mean(*paths_.intake, intakes)));
   }
 
+  void hoses_in_hand() {
+    const std::vector<MapView> items = stock_items();
+    const Names known = names_of(items, "id");
+    for (const MapView& hose : in_.map("in_hand").maps("hoses")) {
+      resolve(hose, "stock", known, "stock item", stock_was_read(), log_);
+      for (const MapView& item : items)
+        if (hose.ok() && item.ok() && item.text("id") == hose.text("stock")) owned_of_make(hose, item);
+    }
+  }
+
   void height() {
     const std::string name = paths_.intake ? *paths_.intake : in_.map("question").text("intake");
     for (const MapView& intake : entries(files_.family.intakes, "intakes")) {
@@ -182,12 +192,28 @@ class JobCheck {
     }
   }
 
-  void stock_of(const MapView& line) {
-    if (!line.has("stock")) return;
+  std::vector<MapView> stock_items() const {
     std::vector<MapView> items = files_.shelf ? entries(*files_.shelf, "stock") : std::vector<MapView>{};
     for (const MapView& item : entries(files_.stock, "stock")) items.push_back(item);
-    resolve(line, "stock", names_of(items, "id"), "stock item",
-            was_read(files_.stock) && (!files_.shelf || was_read(*files_.shelf)), log_);
+    return items;
+  }
+  bool stock_was_read() const { return was_read(files_.stock) && (!files_.shelf || was_read(*files_.shelf)); }
+
+  void owned_of_make(const MapView& hose, const MapView& item) {
+    const std::string make = item.text("make");
+    if (make == word(Make::bent_tube))
+      return hose.refuse(log_, "stock", "a bent tube fits one route only; give hose, not tube");
+    const bool elbow = make == word(Make::elbows_and_straights);
+    if (elbow && !hose.has("angle_deg"))
+      return hose.refuse(log_, "stock", "an elbow needs angle_deg, by how much it turns the flow");
+    if (!elbow && hose.has("angle_deg"))
+      return hose.refuse(log_, "angle_deg", fmt::format("only an elbow has an angle; this is {}", make));
+  }
+
+  void stock_of(const MapView& line) {
+    if (!line.has("stock")) return;
+    const std::vector<MapView> items = stock_items();
+    resolve(line, "stock", names_of(items, "id"), "stock item", stock_was_read(), log_);
     const Names makes = line.has("makes") ? line.texts("makes") : in_.texts("makes");
     for (const MapView& item : items)
       if (item.ok() && item.text("id") == line.text("stock") && !has(makes, item.text("make")))
@@ -216,6 +242,7 @@ void check_job(const JobFiles& files, const JobPaths& paths, const Vehicle& vehi
   JobCheck check(files, paths, vehicle, family, log);
   check.lines();
   check.parts_in_hand();
+  check.hoses_in_hand();
   check.height();
   check.necks_outside_block();
   check.stock_ids();

@@ -142,6 +142,20 @@ std::vector<BoxShape> read_known_space(const MapView& in, const ReadTools& tools
   return boxes;
 }
 
+std::vector<OwnedHose> read_owned_hoses(const MapView& in_hand) {
+  std::vector<OwnedHose> hoses;
+  for (const MapView& map : in_hand.maps("hoses")) {
+    if (!map.ok()) continue;
+    OwnedHose hose;
+    hose.stock = map.text("stock");
+    hose.length = map.length("length");
+    if (map.has("angle_deg")) hose.angle = map.angle("angle_deg");
+    hose.place = map.place();
+    hoses.push_back(std::move(hose));
+  }
+  return hoses;
+}
+
 void read_bodies(const MapView& in, const ReadTools& tools, Vehicle& vehicle) {
   read_chassis(in, tools, vehicle);
   vehicle.hood = body_of("hood", Carrier::chassis, checked_obstacles(in, "hood", tools));
@@ -181,6 +195,7 @@ Vehicle read_vehicle(const InputFile& file, const ReadTools& tools) {
   const MapView in_hand = in.map("in_hand");
   v.in_hand = {in_hand.text("pump"), in_hand.text("drive"), in_hand.text("housing"), in_hand.text("intake"),
                in_hand.texts("owned")};
+  v.in_hand.hoses = read_owned_hoses(in_hand);
   v.question = {in.map("question").text("intake"), in.map("question").length("height")};
   v.place = in.place();
   return v;

@@ -47,10 +47,19 @@ struct GapSetByShop {
 enum class Mounts { rubber, firm, solid };
 std::string_view word(Mounts mounts);
 
-/// What is on the vehicle or on the shelf already: names of parts.
+/// A piece of hose on the vehicle or on the shelf that may be used again.
+struct OwnedHose {
+  std::string stock;  ///< id in the stock file; never of make bent_tube
+  Length length;      ///< end to end; of an elbow the shorter leg, intersection point to end
+  std::optional<Angle> angle = std::nullopt;  ///< of an elbow, and only there
+  Place place = {};
+};
+
+/// What is on the vehicle or on the shelf already: names of parts, and hose.
 struct PartsInHand {
   std::string pump, drive, housing, intake;  ///< fitted; empty = none
   std::vector<std::string> owned;
+  std::vector<OwnedHose> hoses = {};
 };
 
 /// The question written in the vehicle file; the command line may change it.

@@ -2,24 +2,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
+#include "solver/rules/hose_bores.h"
 #include "solver/rules/part_rules.h"
 
 namespace hosefit {
 namespace {
-
-// ISO 1307:2008, inside diameters of hose that is not made on a mandrel, mm (table seen second-hand).
-struct BoreLimits {
-  double nominal, least, most;
-};
-constexpr std::array kIso1307{BoreLimits{16.0, 15.1, 16.7}, BoreLimits{19.0, 18.3, 19.9},
-                              BoreLimits{25.0, 24.2, 26.6}, BoreLimits{31.5, 30.2, 33.4},
-                              BoreLimits{38.0, 36.5, 39.7}, BoreLimits{40.0, 38.5, 41.7},
-                              BoreLimits{51.0, 49.1, 52.6}};
-// Inch sizes and their metric partners are used as equal up to this (common practice, no source).
-constexpr double kPartnerWithin_mm = 0.6;
 
 struct LineEnd {
   const PlacedNeck& neck;
@@ -37,13 +26,10 @@ Finding end_finding(RuleId rule, Severity severity, const LineEnd& end) {
 }
 
 void add_iso_1307(Finding& finding, double bore_mm) {
-  const auto nearer = [&](const BoreLimits& a, const BoreLimits& b) {
-    return std::abs(a.nominal - bore_mm) < std::abs(b.nominal - bore_mm);
-  };
-  const BoreLimits& row = *std::min_element(kIso1307.begin(), kIso1307.end(), nearer);
-  if (std::abs(row.nominal - bore_mm) > kPartnerWithin_mm) return;
-  finding.parameters["hose_id_least_mm"] = fmt::format("{:.1f}", row.least);
-  finding.parameters["hose_id_most_mm"] = fmt::format("{:.1f}", row.most);
+  const std::optional<BoreLimits> limits = iso_1307_limits(Length::mm(bore_mm));
+  if (!limits) return;
+  finding.parameters["hose_id_least_mm"] = fmt::format("{:.1f}", limits->least.mm());
+  finding.parameters["hose_id_most_mm"] = fmt::format("{:.1f}", limits->most.mm());
 }
 
 void match_neck(const LineEnd& end, const Stock& stock, const RuleLimits& limits,

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/order/cut_sheet.h"
+
+#include <algorithm>
+
+#include "solver/order/fittings.h"
+#include "solver/order/pieces.h"
+
+namespace hosefit {
+namespace {
+
+const Stock* stock_named(const Job& job, const std::string& id) {
+  const auto found =
+      std::find_if(job.stock.begin(), job.stock.end(), [&](const Stock& stock) { return stock.id == id; });
+  return found == job.stock.end() ? nullptr : &*found;
+}
+
+const LineProof* proof_of(const CandidateResult& result, std::size_t line) {
+  for (const LineProof& proof : result.proof.lines)
+    if (proof.line == line) return &proof;
+  return nullptr;
+}
+
+Standing standing_of(const CandidateResult& result, const std::string& name, const LineProof* proof) {
+  const bool stopped = std::any_of(result.findings.begin(), result.findings.end(), [&](const Finding& f) {
+    return f.severity == Severity::stop && f.subject == name;
+  });
+  if (proof == nullptr || !proof->proved || stopped) return Standing::not_proved;
+  return result.verdict.fit == Fit::fits ? Standing::order : Standing::combination_stops;
+}
+
+void add_intersections(CutSheet& sheet) {
+  const Centreline& centreline = sheet.route->centreline;
+  sheet.intersections_mm.push_back(start_point(centreline));
+  for (const Piece& piece : centreline.pieces) {
+    const auto* arc = std::get_if<Arc>(&piece);
+    if (arc == nullptr) continue;
+    const double tangent_mm = arc->radius_mm() * std::tan(arc->angle_rad / 2);
+    sheet.intersections_mm.emplace_back(arc->start_mm + tangent_mm * direction_at(piece, 0.0));
+    sheet.radii.push_back(Length::mm(arc->radius_mm()));
+  }
+  sheet.intersections_mm.push_back(end_point(centreline));
+}
+
+// The tube alone: it starts and ends inside the couplers, a gap away from the necks.
+void add_bends(CutSheet& sheet, const Stock& stock) {
+  if (stock.make != Make::bent_tube) return;
+  const Centreline& centreline = sheet.route->centreline;
+  const double gap_mm = stock.coupler_gap.mm();
+  sheet.bends = bend_table(part_of(centreline, gap_mm, length_mm(centreline) - gap_mm));
+}
+
+CutSheet sheet_of(const Job& job, const Bay& bay, const CandidateResult& result, const Route& route) {
+  CutSheet sheet;
+  sheet.line = route.line;
+  const BayLine& wanted = bay.lines[route.line];
+  const LineProof* proof = proof_of(result, route.line);
+  const Stock* stock = stock_named(job, route.stock);
+  if (stock == nullptr) return sheet;
+  sheet.standing = standing_of(result, wanted.line.name, proof);
+  sheet.route = route;
+  sheet.description = stock->description;
+  sheet.bend_provenance = stock->provenance;
+  sheet.from = neck_match(bay.necks[wanted.from], stock->bore);
+  sheet.to = neck_match(bay.necks[wanted.to], stock->bore);
+  const auto refuses = [](const NeckMatch& end) {
+    return end.grip == NeckGrip::loose || end.grip == NeckGrip::too_tight;
+  };
+  sheet.reducer_needed = refuses(*sheet.from) || refuses(*sheet.to);
+  sheet.pieces = cut_pieces(job, *stock, route);
+  sheet.clamps = clamp_places(sheet, bay, proof);
+  add_bends(sheet, *stock);
+  add_intersections(sheet);
+  sheet.springs = springs_for(sheet, wanted.line, result.findings);
+  sheet.sleeves = sleeves_for(sheet, bay, proof);
+  sheet.clips = clips_for(sheet, wanted.line, result.findings);
+  return sheet;
+}
+
+}  // namespace
+
+std::string_view word(Standing standing) {
+  switch (standing) {
+    case Standing::order:
+      return "order";
+    case Standing::combination_stops:
+      return "combination_stops";
+    case Standing::not_proved:
+      return "not_proved";
+    case Standing::no_route:
+      return "no_route";
+  }
+  return "";
+}
+
+std::vector<CutSheet> cut_sheets(const Job& job, const CandidateResult& result) {
+  std::vector<CutSheet> sheets(job.vehicle.lines.size());
+  for (std::size_t i = 0; i < sheets.size(); ++i) sheets[i].line = i;
+  if (result.routes.empty()) return sheets;
+  const Bay bay = assemble(job, BodyStore(job), result.candidate);
+  for (const Route& route : result.routes) sheets[route.line] = sheet_of(job, bay, result, route);
+  return sheets;
+}
+
+}  // namespace hosefit

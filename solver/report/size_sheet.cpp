@@ -1,0 +1,197 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "solver/report/reasons.h"
+#include "solver/report/size_sections.h"
+#include "solver/report/size_words.h"
+
+namespace hosefit {
+namespace {
+
+std::string piece_words(const CutPiece& piece) {
+  switch (piece.kind) {
+    case PieceKind::straight:
+      return "straight hose";
+    case PieceKind::elbow:
+      return fmt::format("elbow {:.0f} deg", piece.turn ? piece.turn->deg() : 0.0);
+    case PieceKind::corrugated:
+      return "corrugated hose";
+    case PieceKind::coupler:
+      return "coupler hose";
+    case PieceKind::tube:
+      return "metal tube, developed";
+    case PieceKind::joiner:
+      return "joiner";
+  }
+  return {};
+}
+
+std::vector<std::string> how_to_cut(const CutPiece& piece) {
+  std::vector<std::string> out;
+  if (piece.kind == PieceKind::elbow)
+    out.push_back(
+        fmt::format("legs {} towards start, {} towards end, intersection point to cut; sold with {}",
+                    both_short(piece.leg_from), both_short(piece.leg_to), both_short(piece.leg_as_sold)));
+  if (piece.clock) out.push_back(fmt::format("turn {:+.0f} deg against the bend before", piece.clock->deg()));
+  if (piece.kind == PieceKind::corrugated && piece.bought)
+    out.push_back(fmt::format("from {}: take {} off the cuffs, half at each end, no wire cut",
+                              both_short(*piece.bought), both_short(*piece.bought - piece.cut)));
+  if (piece.push_from > Length{} || piece.push_to > Length{})
+    out.push_back(fmt::format("pushed on {} at its start, {} at its end", both_short(piece.push_from),
+                              both_short(piece.push_to)));
+  out.push_back(tolerance_words(piece.tolerance));
+  return out;
+}
+
+void write_pieces(Page& page, const CutSheet& sheet) {
+  std::vector<std::vector<Cell>> rows;
+  for (std::size_t i = 0; i < sheet.pieces.size(); ++i) {
+    const CutPiece& piece = sheet.pieces[i];
+    const std::string stock = !piece.stock.empty()              ? safe_text(piece.stock)
+                              : piece.kind == PieceKind::joiner ? std::string("beaded tube")
+                                                                : std::string("none on file");
+    rows.push_back({{{std::to_string(i + 1)}},
+                    {{piece_words(piece), stock}},
+                    {{both_units(piece.cut)}, Tint::strong},
+                    {how_to_cut(piece)}});
+  }
+  page.table({"no", "piece, stock", "cut length", "how"}, rows, 4);
+}
+
+void write_bends(Page& page, const CutSheet& sheet) {
+  if (sheet.route->make == Make::bent_tube) {
+    page.line("bend the tube, from its first cut end:", 4, 2);
+    std::vector<std::vector<Cell>> rows;
+    for (const BendRow& row : sheet.bends.rows)
+      rows.push_back({{{both_short(Length::mm(row.feed_mm))}},
+                      {{fmt::format("{:+.1f} deg", Angle::rad(row.rotate_rad).deg())}},
+                      {{fmt::format("{:.1f} deg", Angle::rad(row.bend_rad).deg())}},
+                      {{both_short(Length::mm(row.radius_mm))}}});
+    rows.push_back(
+        {{{both_short(Length::mm(sheet.bends.last_straight_mm))}}, {{"-"}}, {{"to the end"}}, {{"-"}}});
+    page.table({"feed straight", "rotate", "bend", "centreline radius"}, rows, 6);
+  }
+  std::string points;
+  for (std::size_t i = 0; i < sheet.intersections_mm.size(); ++i) {
+    const bool inner = i > 0 && i + 1 < sheet.intersections_mm.size();
+    points +=
+        fmt::format("{}{}{}", i == 0 ? "" : "; ", place_words(sheet.intersections_mm[i], LengthUnit::mm),
+                    inner ? fmt::format(" (radius {:.1f} mm)", sheet.radii[i - 1].mm()) : "");
+  }
+  page.line("centreline, neck end, intersection points, neck end: " + points, 4, 2);
+}
+
+std::string clamp_place_words(const ClampPlace& place) {
+  if (!place.from_end) return "no room for a band: push further on, or take a narrower band";
+  std::string out = fmt::format("middle of band {} from the cut end", both_short(*place.from_end));
+  if (place.clock_rad)
+    out += fmt::format("; housing at {:.0f} deg from up, right-handed about the neck's outward direction",
+                       Angle::rad(*place.clock_rad).deg());
+  else if (place.on == "joiner" || place.on == "tube")
+    out += "; room for its housing was NOT proved";
+  return out;
+}
+
+void write_clamps(Page& page, const CutSheet& sheet) {
+  std::vector<std::vector<Cell>> rows;
+  for (const ClampPlace& place : sheet.clamps)
+    rows.push_back({{{fmt::format("{} {}", place.piece + 1, place.at_start ? "start" : "end")}},
+                    {{safe_text(place.on)}},
+                    {{fmt::format("{}{}", place.count > 1 ? fmt::format("{} x ", place.count) : "",
+                                  place.size ? fmt::format("{} {}", place.size->standard, place.size->code)
+                                             : fmt::format("{}none on file", place.lined ? "lined; " : "")),
+                      fmt::format("hose {} there", both_short(place.installed_outside))}},
+                    {{clamp_place_words(place)}},
+                    {{place.size ? torque_words(*place.size) : "the maker's"}}});
+  page.table({"piece", "on", "clamp", "where", "torque"}, rows, 4);
+  std::vector<std::string_view> told;
+  for (const ClampPlace& place : sheet.clamps) {
+    if (!place.size) continue;
+    const std::string_view source = torque_source_words(*place.size);
+    if (std::find(told.begin(), told.end(), source) != told.end()) continue;
+    told.push_back(source);
+    page.line(fmt::format("torque of {}: {}", place.size->standard, source), 4, 2);
+  }
+}
+
+void write_fittings(Page& page, const CutSheet& sheet) {
+  if (sheet.reducer_needed)
+    page.line(
+        "REDUCER needed: the necks do not both take this hose (see above). A stepped hose or a straight "
+        "reducer is no part of this route, so a line with one is not proved.",
+        4, 2, Tint::bad);
+  for (const Spring& spring : sheet.springs)
+    page.line(fmt::format(
+                  "support coil in piece {}: {} long, outside {}, ends clear of the clamps; stainless, none "
+                  "that is rusty. Suction can flatten soft hose.",
+                  spring.piece + 1, both_short(spring.length), both_short(spring.outside)),
+              4, 2);
+  for (const Sleeve& sleeve : sheet.sleeves)
+    page.line(
+        fmt::format(
+            "heat sleeve from {} to {} along the line: {} exhaust {} at {} (no sleeve asked for from {})",
+            both_short(sleeve.from_s), both_short(sleeve.to_s), sleeve.shielded ? "shielded" : "bare",
+            safe_text(sleeve.obstacle), both_short(sleeve.gap), both_short(sleeve.wanted_without)),
+        4, 2);
+  if (!sheet.sleeves.empty())
+    page.line(
+        "CAUTION: coolant on a hot exhaust can burn. A sleeve takes no gap away: shield, and repair leaks at "
+        "once.",
+        4, 2);
+  for (const Clip& clip : sheet.clips)
+    page.line(
+        fmt::format("support clip at {} along the line, for {}; on what carries both its ends, or with slack "
+                    "past it",
+                    both_short(clip.at_s), both_short(clip.over)),
+        4, 2);
+}
+
+}  // namespace
+
+void write_sheet(Page& page, const SizeReport& report, const CutSheet& sheet) {
+  const Line& line = report.job.vehicle.lines[sheet.line];
+  page.blank();
+  page.line(
+      fmt::format("{}: {}, {} to {}", line.name,
+                  sheet.route ? title(sheet.route->make) : std::string_view("no hose"), line.from, line.to),
+      2, 2, Tint::strong);
+  page.line(standing_words(report, sheet), 4, 2, may_order(sheet) ? Tint::good : Tint::bad);
+  if (!sheet.route) return;
+  if (line.stock)
+    page.line(fmt::format("stock {} set by the shop: {}", *line.stock, line.stock_reason), 4, 2);
+  page.line(fmt::format("{}: {} (least radius: {}); no claim of conformity", sheet.route->stock,
+                        sheet.description, provenance_words(sheet.bend_provenance)),
+            4, 2);
+  page.line(neck_words(*sheet.from), 4, 2, sheet.from->grip == NeckGrip::good ? Tint::none : Tint::bad);
+  page.line(neck_words(*sheet.to), 4, 2, sheet.to->grip == NeckGrip::good ? Tint::none : Tint::bad);
+  write_pieces(page, sheet);
+  write_bends(page, sheet);
+  write_clamps(page, sheet);
+  write_fittings(page, sheet);
+}
+
+void write_size_cautions(Page& page) {
+  page.heading("Before and after");
+  for (const char* caution :
+       {"CAUTION: hot coolant under pressure scalds. Open no cap or hose until it is cool enough to touch.",
+        "CAUTION: clamps loosen as rubber sets. Check their torque cold after the first heat cycles and at "
+        "the first "
+        "service; never on a hot, pressurised system.",
+        "CAUTION: coolant is poisonous and sweet. Wet necks with a little of it to push hose on, wipe up the "
+        "rest, "
+        "keep it from children and animals.",
+        "CAUTION: fan and belts cut. Keep clear; an electric fan may start with the ignition off.",
+        "CAUTION: a hose against steering or throttle can lock it. Turn both from stop to stop before the "
+        "engine runs; "
+        "any contact is a stop, whatever the figures say."})
+    page.line(caution, 0, 2);
+  page.line(
+      "Cut on the long side of the tolerance: what is pushed on is the least that holds. Measure necks, "
+      "never a "
+      "used hose.",
+      0, 2);
+}
+
+}  // namespace hosefit

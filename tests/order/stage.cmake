@@ -1,0 +1,1 @@
+hosefit_tests(order hosefit::order)
