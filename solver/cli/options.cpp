@@ -13,10 +13,13 @@ namespace {
 constexpr unsigned kPick = static_cast<unsigned>(Command::pick);
 constexpr unsigned kCheck = static_cast<unsigned>(Command::check);
 constexpr unsigned kSchema = static_cast<unsigned>(Command::schema);
+constexpr unsigned kPicture = static_cast<unsigned>(Command::picture);
 
 constexpr std::array kCommands{
     CommandRow{Command::pick, "pick", "Which pump, for this intake at this height, in this vehicle, and why.",
                "hosefit pick vehicles/my_car --height 312"},
+    CommandRow{Command::picture, "picture", "A picture of the best candidate in its bay, as a PNG file.",
+               "hosefit picture vehicles/my_car --out my_car.png --view left"},
     CommandRow{Command::check, "check",
                "Is the input sound: every problem with its line and cure, and what to measure next.",
                "hosefit check vehicles/my_car"},
@@ -26,33 +29,40 @@ constexpr std::array kCommands{
 constexpr std::array kOptions{
     OptionRow{"VEHICLE_FOLDER", "", ValueShape::text, "",
               "Folder that holds vehicle.yaml, its meshes and perhaps the shop's own stock.yaml.",
-              "vehicles/my_car", kPick | kCheck},
+              "vehicles/my_car", kPick | kPicture | kCheck},
     OptionRow{"KIND", "", ValueShape::text, "", "Kind of input file, as its first key says it.", "vehicle",
               kSchema, "vehicle|engine|pumps|drives|housings|intakes|stock|limits"},
     OptionRow{"--intake", "NAME", ValueShape::text, "the vehicle file's question", "The intake to ask about.",
-              "--intake \"tall plenum\"", kPick | kCheck},
+              "--intake \"tall plenum\"", kPick | kPicture | kCheck},
     OptionRow{"--height", "LENGTH", ValueShape::length, "the vehicle file's question",
               "Height of the intake's top reference above the crank centreline; a bare number is in the unit "
               "of --units, else mm.",
-              "--height \"12-1/4 in\"", kPick | kCheck},
+              "--height \"12-1/4 in\"", kPick | kPicture | kCheck},
     OptionRow{"--family", "NAME", ValueShape::text, "the vehicle file's engine",
-              "The engine family, a folder in the pumps folder.", "--family iron_block", kPick | kCheck},
+              "The engine family, a folder in the pumps folder.", "--family iron_block", kPick | kPicture | kCheck},
     OptionRow{"--windows", "", ValueShape::on_off, "off",
               "Also work out over which intake heights each pump fits; takes many times as long.",
               "--windows", kPick},
+    OptionRow{"--out", "FILE", ValueShape::text, "", "The PNG file to write; one of that name is replaced.",
+              "--out my_car.png", kPicture, "", true},
+    OptionRow{"--view", "SIDE", ValueShape::text, "three-quarter",
+              "From where; left and right as seated, close goes near to what binds.", "--view close", kPicture,
+              "front|rear|left|right|top|bottom|three-quarter|close"},
+    OptionRow{"--size", "WxH", ValueShape::size, "1600x1000", "Width and height in pixels.",
+              "--size 2400x1500", kPicture},
     OptionRow{"--units", "UNIT", ValueShape::text, "the vehicle file's choice",
-              "Show lengths in mm or inches.", "--units in", kPick | kCheck, "mm|in"},
+              "Show lengths in mm or inches.", "--units in", kPick | kPicture | kCheck, "mm|in"},
     OptionRow{"--json", "", ValueShape::on_off, "off", "Write JSON for other programs instead of text.",
               "--json", kPick | kCheck},
     OptionRow{"--threads", "N", ValueShape::count, "all of the machine",
-              "How many threads may work; the answer is the same for any number.", "--threads 2", kPick},
+              "How many threads may work; the answer is the same for any number.", "--threads 2", kPick | kPicture},
     OptionRow{"--seed", "N", ValueShape::count, "1",
               "Another number makes the search try other ways first, where it found none.", "--seed 7",
-              kPick},
+              kPick | kPicture},
     OptionRow{"--pumps", "FOLDER", ValueShape::text, "pumps beside the vehicles, else as installed",
-              "Folder with one folder per engine family.", "--pumps ../pumps", kPick | kCheck},
+              "Folder with one folder per engine family.", "--pumps ../pumps", kPick | kPicture | kCheck},
     OptionRow{"--data", "FOLDER", ValueShape::text, "as installed", "Folder with stock.yaml and limits.yaml.",
-              "--data ./data", kPick | kCheck}};
+              "--data ./data", kPick | kPicture | kCheck}};
 
 constexpr int kHelpWidth = 98;
 

@@ -7,6 +7,7 @@
 #include <cstring>
 
 #include "solver/cli/folders.h"
+#include "solver/cli/picture_command.h"
 #include "solver/cli/progress_line.h"
 #include "solver/decide/decide.h"
 #include "solver/input/schema.h"
@@ -89,6 +90,29 @@ ExitCode pick(const Arguments& arguments, const Surroundings& around, Job job, c
   return write(report, streams, code_of(choice, interrupted));
 }
 
+ExitCode draw(const Arguments& arguments, const Surroundings& around, Job job, const std::stop_token& stop,
+              const Streams& streams) {
+  ProgressLine line(around, streams.err);
+  const Progress progress{
+      [&line](std::size_t done, std::size_t of, std::string_view what) { line.tell(done, of, what); }};
+  Budget budget;
+  budget.seed = RunSeed{arguments.seed};
+  budget.threads = arguments.threads ? Threads{*arguments.threads} : Threads::of_machine();
+  const Prepared prepared(std::move(job));
+  const Choice choice = decide(prepared, question_of(prepared.job()), budget, stop, progress);
+  line.clear();
+  if (choice.stopped || choice.ranking.empty()) {
+    streams.err("hosefit: interrupted; no picture was written.\n");
+    return ExitCode::interrupted;
+  }
+  const CandidateResult& best = choice.candidates[choice.ranking.front().best];
+  if (const auto fault = write_picture(prepared.job(), best, arguments)) {
+    streams.err(fmt::format("hosefit: {}\n", fault->text));
+    return fault->code;
+  }
+  return code_of(choice, false);
+}
+
 ExitCode tell_schema(const std::string& kind, const Streams& streams) {
   for (const FileKind known : kFileKinds)
     if (word(known) == kind) return write(schema_of(known), streams, ExitCode::fits);
@@ -130,6 +154,8 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
   Result<Job> job = load_job(std::get<JobPaths>(folders));
   if (!job) return tell_problems(job.problems(), arguments, around, streams);
   if (arguments.command == Command::check) return tell_input(arguments, around, *job, streams);
+  if (arguments.command == Command::picture)
+    return draw(arguments, around, *std::move(job), stop, streams);
   return pick(arguments, around, *std::move(job), stop, streams);
 }
 
