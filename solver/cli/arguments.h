@@ -32,8 +32,8 @@ struct Arguments {
   std::optional<unsigned> threads;  ///< 1 to 1024; empty = all of the machine
   std::uint64_t seed = 1;
   bool json = false, windows = false;
-  std::string out_file;                    ///< picture
-  std::string view = "three-quarter";      ///< picture: a side or "close"
+  std::string out_file;                ///< picture
+  std::string view = "three-quarter";  ///< picture: a side or "close"
   int picture_width = 1600, picture_height = 1000;
 };
 

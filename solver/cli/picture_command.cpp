@@ -3,7 +3,6 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
-
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -52,11 +51,11 @@ std::optional<PictureFault> write_picture(const Job& job, const CandidateResult&
   options.threads = arguments.threads ? Threads{*arguments.threads} : Threads::of_machine();
   const std::optional<Picture> picture = picture_of(job, result, options);
   if (!picture)
-    return PictureFault{ExitCode::nothing_fits,
-                        fmt::format("no picture: {}", options.side
-                                                          ? "the parts of the best candidate do not bolt together"
-                                                          : "no place decides, so there is nothing to go near to; "
-                                                            "take a --view from a side")};
+    return PictureFault{
+        ExitCode::nothing_fits,
+        fmt::format("no picture: {}", options.side ? "the parts of the best candidate do not bolt together"
+                                                   : "no place decides, so there is nothing to go near to; "
+                                                     "take a --view from a side")};
   if (const int failed = write_whole(arguments.out_file, picture->png); failed != 0)
     return PictureFault{ExitCode::failure, fmt::format("{} could not be written: {}",
                                                        safe_text(arguments.out_file), std::strerror(failed))};

@@ -9,8 +9,8 @@
 
 namespace hosefit {
 
-/// Draws one candidate and writes it to arguments.out_file. The file is whole or not there: written beside its
-/// target, synced and renamed. Empty when done, else what is wrong and the exit code.
+/// Draws one candidate and writes it to arguments.out_file. The file is whole or not there: written beside
+/// its target, synced and renamed. Empty when done, else what is wrong and the exit code.
 struct PictureFault {
   ExitCode code = ExitCode::failure;
   std::string text;

@@ -154,8 +154,7 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
   Result<Job> job = load_job(std::get<JobPaths>(folders));
   if (!job) return tell_problems(job.problems(), arguments, around, streams);
   if (arguments.command == Command::check) return tell_input(arguments, around, *job, streams);
-  if (arguments.command == Command::picture)
-    return draw(arguments, around, *std::move(job), stop, streams);
+  if (arguments.command == Command::picture) return draw(arguments, around, *std::move(job), stop, streams);
   return pick(arguments, around, *std::move(job), stop, streams);
 }
 

@@ -10,9 +10,9 @@
 namespace hosefit {
 namespace {
 
-constexpr std::size_t kMostLabels = 18;     // at the default size and above
+constexpr std::size_t kMostLabels = 18;  // at the default size and above
 constexpr std::size_t kFewestLabels = 7;
-constexpr double kWidestLabel = 0.44;       // of the picture; wider texts take their short form
+constexpr double kWidestLabel = 0.44;  // of the picture; wider texts take their short form
 
 Font font_of(const Named& named, const Sheet& sheet) {
   return {sheet.plain.size_px, named.sort == Named::Sort::spot};
@@ -26,7 +26,8 @@ struct Wanted {
   std::vector<LabelWish> wishes;
 };
 
-Wanted wanted_labels(const Drawing& drawing, const std::vector<Named>& things, const Sheet& sheet) {
+Wanted wanted_labels(const Drawing& drawing, const std::vector<Named>& things, const Sheet& sheet,
+                     bool gap_drawn) {
   Wanted out;
   const double widest = kWidestLabel * sheet.drawing.width();
   for (const Named& named : things) {
@@ -37,8 +38,10 @@ Wanted wanted_labels(const Drawing& drawing, const std::vector<Named>& things, c
       size = drawing.text_size(text, font_of(named, sheet));
     }
     out.texts.push_back(text);
-    out.wishes.push_back({std::min(size.x(), widest) + 2 * kPadX * sheet.unit,
-                          size.y() + 2 * kPadY * sheet.unit, named.anchor_px});
+    out.wishes.push_back(
+        {std::min(size.x(), widest) + 2 * kPadX * sheet.unit, size.y() + 2 * kPadY * sheet.unit,
+         named.anchor_px,
+         named.sort != Named::Sort::spot ? 0.0 : (gap_drawn ? 0.4 : 1.0) * kRing * sheet.unit});
   }
   return out;
 }
@@ -56,28 +59,33 @@ void draw_label(Drawing& drawing, const Named& named, const std::string& text, c
 
 void draw_leader(Drawing& drawing, const Named& named, const PlacedLabel& label, const Sheet& sheet) {
   const double u = sheet.unit;
-  Vec2 end = named.anchor_px;
-  // The ring round the spot stays open, so that what it marks is seen.
-  if (named.sort == Named::Sort::spot && (label.from_px - end).norm() > kRing * u)
-    end += kRing * u * (label.from_px - end).normalized();
-  const Dash dash = named.seen ? Dash::whole : Dash::dashed;
-  drawing.line(label.from_px, end, {1, 1, 1}, 3.2 * u, Dash::whole);
-  drawing.line(label.from_px, end, kInk, 1.2 * u, dash);
+  const Dash dash = named.seen || named.sort == Named::Sort::spot ? Dash::whole : Dash::dashed;
+  drawing.line(label.from_px, label.to_px, {1, 1, 1}, 3.2 * u, Dash::whole);
+  drawing.line(label.from_px, label.to_px, kInk, 1.2 * u, dash);
   if (named.sort != Named::Sort::spot) {
-    drawing.disc(end, 3.6 * u, {1, 1, 1});
-    drawing.disc(end, 2.4 * u, kInk);
+    drawing.disc(label.to_px, 3.6 * u, {1, 1, 1});
+    drawing.disc(label.to_px, 2.4 * u, kInk);
   }
 }
 
+// Long enough on the picture that its two ends and its middle stand apart.
+bool gap_can_be_drawn(const Scene& scene, const View& view, const Sheet& sheet) {
+  if (!scene.spot || !scene.spot->has_gap) return false;
+  const Vec3 a = project(view.camera, scene.spot->first_mm), b = project(view.camera, scene.spot->second_mm);
+  return (a - b).head<2>().norm() > 2.5 * kRing * sheet.unit;
+}
+
 void draw_spot(Drawing& drawing, const Scene& scene, const View& view, const std::vector<Named>& things,
-               const Sheet& sheet, bool close) {
+               const Sheet& sheet, bool gap_drawn) {
   const double u = sheet.unit;
   for (const Named& named : things) {
     if (named.sort != Named::Sort::spot) continue;
     const Dash dash = named.seen ? Dash::whole : Dash::dashed;
-    drawing.ring(named.anchor_px, kRing * u, {1, 1, 1}, 5 * u, Dash::whole);
-    drawing.ring(named.anchor_px, kRing * u, kInk, 2.2 * u, dash);
-    if (!close || !scene.spot->has_gap) continue;
+    if (!gap_drawn) {
+      drawing.ring(named.anchor_px, kRing * u, {1, 1, 1}, 5 * u, Dash::whole);
+      drawing.ring(named.anchor_px, kRing * u, kInk, 2.2 * u, dash);
+      continue;
+    }
     const Vec2 a = project(view.camera, scene.spot->first_mm).head<2>();
     const Vec2 b = project(view.camera, scene.spot->second_mm).head<2>();
     drawing.line(a, b, {1, 1, 1}, 5 * u, Dash::whole);
@@ -106,6 +114,10 @@ std::size_t most_labels(Size size) {
                     kMostLabels);
 }
 
+PixelBox around(const Vec2& p, double r) {
+  return {p.x() - r, p.y() - r, p.x() + r, p.y() + r};
+}
+
 PixelBox shrunk(const PixelBox& box, double by) {
   return {box.left + by, box.top + by, box.right - by, box.bottom - by};
 }
@@ -118,19 +130,27 @@ Notes annotate(Drawing& drawing, const Scene& scene, const View& view, const Ren
   const double u = sheet.unit;
   const PixelBox area = shrunk(sheet.drawing, 6 * u);
   draw_missing_lines(drawing, scene, view, sheet);
-  const std::vector<Named> things = things_to_name(scene, view, rendering, options.unit, area,
-                                                   most_labels(rendering.image.size));
-  const Wanted wanted = wanted_labels(drawing, things, sheet);
+  const std::vector<Named> things =
+      things_to_name(scene, view, rendering, options.unit, area, most_labels(rendering.image.size));
+  const bool gap_drawn = options.close && gap_can_be_drawn(scene, view, sheet);
+  const Wanted wanted = wanted_labels(drawing, things, sheet, gap_drawn);
   std::vector<PixelBox> taken;
   for (const Named& named : things)
     if (named.sort == Named::Sort::spot) {
-      const double r = 0.8 * kRing * u;  // leaders of others may pass close, not through
-      taken.push_back({named.anchor_px.x() - r, named.anchor_px.y() - r, named.anchor_px.x() + r,
-                       named.anchor_px.y() + r});
+      // Corners lie within what leaders keep clear.
+      const double r = (gap_drawn ? 0.25 : 0.65) * kRing * u;
+      taken.push_back(around(named.anchor_px, r));
+      if (!gap_drawn) continue;
+      // Stepping stones keep labels off the gap's own line, and let leaders end on it.
+      for (const double share : {0.0, 0.2, 0.8, 1.0})
+        taken.push_back(around(project(view.camera, scene.spot->first_mm + share * (scene.spot->second_mm -
+                                                                                    scene.spot->first_mm))
+                                   .head<2>(),
+                               r));
     }
   Notes notes;
   notes.labels = place_labels(wanted.wishes, area, taken, clutter_of(scene, rendering, 8 * u), 12 * u);
-  draw_spot(drawing, scene, view, things, sheet, options.close);
+  draw_spot(drawing, scene, view, things, sheet, gap_drawn);
   for (const PlacedLabel& label : notes.labels) draw_leader(drawing, things[label.wish], label, sheet);
   for (const PlacedLabel& label : notes.labels)
     draw_label(drawing, things[label.wish], wanted.texts[label.wish], label, sheet);

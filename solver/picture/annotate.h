@@ -39,7 +39,7 @@ struct Notes {
 struct AnnotateOptions {
   std::string seen_from;  ///< "from the left", "close up"
   LengthUnit unit = LengthUnit::mm;
-  bool close = false;     ///< draw the gap itself between its two sides
+  bool close = false;  ///< draw the gap itself between its two sides
 };
 
 /// Caption above; legend, scale bar and axes below; labels with leaders; the deciding spot with its figure.

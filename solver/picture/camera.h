@@ -39,7 +39,8 @@ struct Ray {
 };
 Ray ray_through(const Camera& camera, double x_px, double y_px);
 
-/// A camera turned to look along -towards with `up_hint` up (or the vehicle's front up when looking along it).
+/// A camera turned to look along -towards with `up_hint` up (or the vehicle's front up when looking along
+/// it).
 Camera looking(const Vec3& towards, const Vec3& up_hint, Projection projection);
 Camera looking_from(Side side);
 

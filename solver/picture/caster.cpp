@@ -36,9 +36,9 @@ RayScene new_scene(RTCDevice device) {
 Geometry new_geometry(RTCDevice device, const TriangleMesh& mesh, const Vec3& middle_mm) {
   Geometry geometry(rtcNewGeometry(device, RTC_GEOMETRY_TYPE_TRIANGLE));
   if (!geometry) throw std::bad_alloc();
-  auto* corners =
-      static_cast<float*>(rtcSetNewGeometryBuffer(geometry.get(), RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3,
-                                                  3 * sizeof(float), mesh.vertices_mm.size()));
+  auto* corners = static_cast<float*>(rtcSetNewGeometryBuffer(geometry.get(), RTC_BUFFER_TYPE_VERTEX, 0,
+                                                              RTC_FORMAT_FLOAT3, 3 * sizeof(float),
+                                                              mesh.vertices_mm.size()));
   auto* triangles = static_cast<std::uint32_t*>(
       rtcSetNewGeometryBuffer(geometry.get(), RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3,
                               3 * sizeof(std::uint32_t), mesh.triangles.size()));

@@ -16,14 +16,15 @@ enum class Layer : std::uint8_t { solid, glass, hidden };
 struct RayHit {
   std::size_t item = 0;  ///< index into Scene::items
   std::size_t triangle = 0;
-  double along_mm = 0;   ///< from the ray's origin
-  double u = 0, v = 0;   ///< weights of the triangle's second and third corner
-  Vec3 normal;           ///< unit, of the flat triangle, outward where the surface is closed
+  double along_mm = 0;  ///< from the ray's origin
+  double u = 0, v = 0;  ///< weights of the triangle's second and third corner
+  Vec3 normal;          ///< unit, of the flat triangle, outward where the surface is closed
 };
 
 /// Rays against the triangles of a scene. Single precision inside, taken about the scene's middle: places are
-/// good to about 1e-6 of the scene's size. Built by one thread, so that hits do not depend on the thread count;
-/// const queries may run in parallel. Of surfaces at the same distance either may be hit, always the same.
+/// good to about 1e-6 of the scene's size. Built by one thread, so that hits do not depend on the thread
+/// count; const queries may run in parallel. Of surfaces at the same distance either may be hit, always the
+/// same.
 class Caster {
  public:
   /// layers: one per item; hidden items are not there. The scene must outlive the caster.

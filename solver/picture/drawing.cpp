@@ -134,8 +134,8 @@ Vec2 Drawing::text_size(const std::string& text, Font font) const {
   return {std::ceil(double(box.width) / PANGO_SCALE), std::ceil(double(box.height) / PANGO_SCALE)};
 }
 
-void Drawing::text(const std::string& text, Font font, double x, double y, double most_px,
-                   const Colour& ink, double halo_px) {
+void Drawing::text(const std::string& text, Font font, double x, double y, double most_px, const Colour& ink,
+                   double halo_px) {
   const Layout layout = surface_->layout(text, font, most_px);
   cairo_t* c = surface_->get();
   if (halo_px > 0) {

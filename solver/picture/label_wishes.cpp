@@ -83,14 +83,15 @@ Named name_of(const DecidingSpot& spot, LengthUnit unit) {
   const std::string what =
       fmt::format("{}{} {}", spot.at_least ? "at least " : "", amount, is_short ? "short" : "to spare");
   const bool open = spot.origin == DecidingSpot::Origin::tightest_gap && !spot.proved;
-  out.short_text = fmt::format("{}{}: {}", open ? "not proved, " : "", other.empty() ? first : other, what);
+  out.short_text = fmt::format("{}{}{}, {}", open ? "not proved, " : "",
+                               is_short ? "" : "tightest: ", other.empty() ? first : other, what);
   if (other.empty()) {
     out.text = fmt::format("{}: {}", first, what);
   } else if (is_short || !spot.found_mm || !spot.required_mm) {
     out.text = fmt::format("{} to {}: {}", first, other, what);
   } else {
-    out.text = fmt::format("{}tightest: {} to {}, {} (needs {}, {})", open ? "not proved, " : "", first, other,
-                           told(*spot.found_mm, unit), told(*spot.required_mm, unit), what);
+    out.text = fmt::format("{}tightest: {} to {}, {} (needs {}, {})", open ? "not proved, " : "", first,
+                           other, told(*spot.found_mm, unit), told(*spot.required_mm, unit), what);
   }
   return out;
 }
@@ -195,8 +196,8 @@ std::vector<Named> things_to_name(const Scene& scene, const View& view, const Re
   std::vector<Named> out;
   if (scene.spot) {
     Named named = name_of(*scene.spot, unit);
-    const Vec3 at = scene.spot->has_gap ? Vec3((scene.spot->first_mm + scene.spot->second_mm) / 2)
-                                        : scene.spot->where_mm;
+    const Vec3 at =
+        scene.spot->has_gap ? Vec3((scene.spot->first_mm + scene.spot->second_mm) / 2) : scene.spot->where_mm;
     named.anchor_px = project(view.camera, at).head<2>();
     named.seen = spot_is_seen(scene, rendering, named.anchor_px);
     out.push_back(std::move(named));

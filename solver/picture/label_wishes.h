@@ -15,8 +15,8 @@ struct Named {
   bool seen = true;  ///< false: something stands before it
 };
 
-/// Most important first: the deciding spot, the lines, then parts by what they mean for a hose and how much of
-/// them is seen. A name that several items bear is told once. At most `most`; lines and spot always.
+/// Most important first: the deciding spot, the lines, then parts by what they mean for a hose and how much
+/// of them is seen. A name that several items bear is told once. At most `most`; lines and spot always.
 std::vector<Named> things_to_name(const Scene& scene, const View& view, const Rendering& rendering,
                                   LengthUnit unit, const PixelBox& area, std::size_t most);
 

@@ -11,7 +11,7 @@ namespace {
 
 constexpr int kDirections = 24;
 constexpr std::array kReaches{2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0};  // spacings from anchor to box
-constexpr double kClutterCost = 60;   // spacings of leader that full cover of the gravest clutter is worth
+constexpr double kClutterCost = 60;  // spacings of leader that full cover of the gravest clutter is worth
 constexpr double kAnchorCost = 25;
 
 struct Segment {
@@ -62,13 +62,14 @@ double mean_clutter(const Clutter& clutter, const PixelBox& box) {
 }
 
 // Whose place and leader leave the placed labels alone.
-bool is_free(const PlacedLabel& label, const Segment& leader, const std::vector<LabelWish>& wishes,
-             const std::vector<PlacedLabel>& placed, const std::vector<PixelBox>& taken, double spacing) {
+bool is_free(const PlacedLabel& label, const std::vector<PlacedLabel>& placed,
+             const std::vector<PixelBox>& taken, double spacing) {
+  const Segment leader{label.from_px, label.to_px};
   const PixelBox roomy = grown(label.box, 0.4 * spacing);
   for (const PixelBox& box : taken)
     if (overlap(roomy, box) || crosses(leader, box)) return false;
   for (const PlacedLabel& other : placed) {
-    const Segment theirs{other.from_px, wishes[other.wish].anchor_px};
+    const Segment theirs{other.from_px, other.to_px};
     if (overlap(roomy, other.box) || crosses(leader, other.box) || crosses(theirs, roomy) ||
         crosses(leader, theirs))
       return false;
@@ -82,6 +83,7 @@ PlacedLabel candidate(const LabelWish& wish, double angle, double reach_px) {
   const Vec2 touch = wish.anchor_px + reach_px * way;
   PlacedLabel out;
   out.from_px = touch;
+  out.to_px = wish.anchor_px + std::min(wish.clear_px, reach_px) * way;
   if (std::abs(way.x()) > 0.5) {
     out.box.left = way.x() > 0 ? touch.x() : touch.x() - wish.width_px;
     out.box.top = touch.y() - wish.height_px / 2;
@@ -108,14 +110,12 @@ std::vector<PlacedLabel> place_labels(const std::vector<LabelWish>& wishes, cons
         PlacedLabel label =
             candidate(wishes[w], 2 * std::numbers::pi * (k + 0.5) / kDirections, reach * spacing_px);
         label.wish = w;
-        const Segment leader{label.from_px, wishes[w].anchor_px};
-        if (!holds(area, label.box) || !is_free(label, leader, wishes, placed, taken, spacing_px)) continue;
+        if (!holds(area, label.box) || !is_free(label, placed, taken, spacing_px)) continue;
         double cost = reach + kClutterCost * mean_clutter(clutter, label.box);
         for (std::size_t other = 0; other < wishes.size(); ++other)
-          if (other != w && holds(grown(label.box, spacing_px), {wishes[other].anchor_px.x(),
-                                                                 wishes[other].anchor_px.y(),
-                                                                 wishes[other].anchor_px.x(),
-                                                                 wishes[other].anchor_px.y()}))
+          if (other != w &&
+              holds(grown(label.box, spacing_px), {wishes[other].anchor_px.x(), wishes[other].anchor_px.y(),
+                                                   wishes[other].anchor_px.x(), wishes[other].anchor_px.y()}))
             cost += kAnchorCost;
         if (best && cost >= best_cost) continue;
         best = label;

@@ -13,12 +13,13 @@ namespace hosefit {
 struct LabelWish {
   double width_px = 0, height_px = 0;
   Vec2 anchor_px = Vec2::Zero();
+  double clear_px = 0;  ///< its leader ends this far from the anchor
 };
 
 struct PlacedLabel {
   std::size_t wish = 0;
   PixelBox box;
-  Vec2 from_px = Vec2::Zero();  ///< where its leader leaves the box; it ends at the anchor
+  Vec2 from_px = Vec2::Zero(), to_px = Vec2::Zero();  ///< its leader: from the box to the anchor, or near it
 };
 
 /// What labels should rather not cover, coarsely: weight per cell of `cell_px`, row by row over the picture.

@@ -39,14 +39,13 @@ Caption caption_of(const Job& job, const CandidateResult& result, LengthUnit uni
   out.question = fmt::format("intake {} at {}", safe_text(job.family.intakes[c.intake].name),
                              length_words(c.height, unit));
   const std::vector<std::string> parts = parts_words(job.family, c);
-  out.parts = fmt::format("pump {}, drive {}, housing {}", safe_text(job.family.pumps[c.pump].name),
-                          parts[0], parts[1]);
+  out.parts = fmt::format("pump {}, drive {}, housing {}", safe_text(job.family.pumps[c.pump].name), parts[0],
+                          parts[1]);
   const bool fits = result.verdict.fit == Fit::fits;
   out.verdict = fits ? "Fits, proved with the engine at rest" : "Verdict: " + verdict_words(result);
   const auto tightest = tightest_gap(result);
   out.decides = fits && tightest
-                    ? fmt::format("Tightest: {}, {}",
-                                  safe_text(job.vehicle.lines[tightest->line].name),
+                    ? fmt::format("Tightest: {}, {}", safe_text(job.vehicle.lines[tightest->line].name),
                                   gap_words(*tightest->gap, unit))
                     : "What binds: " + binding_words(result, context);
   return out;

@@ -20,11 +20,11 @@ struct Picture {
   Image image;
   std::string png;  ///< the bytes of the file
   Camera camera;
-  Notes notes;      ///< what was written on it, and where
+  Notes notes;  ///< what was written on it, and where
 };
 
-/// The picture of one candidate. Empty when its parts do not bolt together (there is nothing to draw), or when
-/// the close-up is asked for and no place decides.
+/// The picture of one candidate. Empty when its parts do not bolt together (there is nothing to draw), or
+/// when the close-up is asked for and no place decides.
 std::optional<Picture> picture_of(const Job& job, const CandidateResult& result,
                                   const PictureOptions& options);
 

@@ -11,14 +11,17 @@
 namespace hosefit {
 namespace {
 
-constexpr double kCrease_rad = 0.60;       // sharper bends keep two normals
-constexpr float kEdgeCosine = 0.76F;       // normals further apart (40 deg) show an edge; round parts do not
-constexpr double kStandOff = 3.0;          // samples that a surface must stand off its neighbour to show an edge
+constexpr double kCrease_rad = 0.60;  // sharper bends keep two normals
+constexpr float kEdgeCosine = 0.76F;  // normals further apart (40 deg) show an edge; round parts do not
+constexpr double kStandOff = 3.0;     // samples that a surface must stand off its neighbour to show an edge
+constexpr double kFlush_mm = 0.4, kFlushCosine = 0.97;
+constexpr std::size_t kNoBody = 1000;  // necks and lines: their ends always show
 constexpr double kFar_mm = 1e6;
-constexpr int kBandRows = 8;               // pixel rows per piece of work; does not change the picture
-constexpr int kSamples = 2;                // rays per pixel along each side
-constexpr double kHatch_px = 7;            // between strokes on cut faces
+constexpr int kBandRows = 8;     // pixel rows per piece of work; does not change the picture
+constexpr int kSamples = 2;      // rays per pixel along each side
+constexpr double kHatch_px = 7;  // between strokes on cut faces
 
+constexpr double kFadeDepth_mm = 260, kFadeMost = 0.8;
 constexpr double kGlassTint = 0.10, kGlassInk = 0.42;
 constexpr double kHiddenTint = 0.30, kHiddenInk = 0.30;
 constexpr double kOutlineInk = 0.78, kCreaseInk = 0.50;
@@ -28,7 +31,7 @@ using Normals = std::vector<std::array<Eigen::Vector3f, 3>>;
 // What one ray met on one layer.
 struct Sample {
   std::int32_t item = kNoItem;
-  std::size_t group = 0;
+  std::size_t group = 0, body = 0, triangle = 0;
   Vec3 p_mm = Vec3::Zero(), normal = Vec3::Zero();  // normal towards the eye
   double along_mm = 0;
   bool cut_face = false;
@@ -63,6 +66,8 @@ struct Painter {
     Sample out;
     out.item = static_cast<std::int32_t>(hit.item);
     out.group = scene.items[hit.item].group;
+    out.body = scene.items[hit.item].kind == SceneKind::part ? scene.items[hit.item].body : kNoBody;
+    out.triangle = hit.triangle;
     out.along_mm = hit.along_mm;
     out.p_mm = r.origin_mm + hit.along_mm * r.direction;
     const auto& n = normals[hit.item][hit.triangle];
@@ -100,9 +105,8 @@ struct Painter {
 Colour lit(const Colour& colour, const Vec3& normal, const Camera& camera) {
   const Vec3 key = (0.55 * camera.up - 0.45 * camera.right + 0.75 * camera.towards).normalized();
   const Vec3 fill = (0.1 * camera.up + 0.8 * camera.right + 0.5 * camera.towards).normalized();
-  const double light = 0.52 + 0.46 * std::max(0.0, 0.5 + 0.5 * normal.dot(key)) * std::max(0.0, normal.dot(key)) +
-                       0.16 * std::max(0.0, normal.dot(fill)) +
-                       0.06 * std::max(0.0, normal.dot(camera.towards));
+  const double light = 0.66 + 0.34 * std::max(0.0, normal.dot(key)) + 0.12 * std::max(0.0, normal.dot(fill)) +
+                       0.05 * std::max(0.0, normal.dot(camera.towards));
   if (light <= 1) return {colour.red * light, colour.green * light, colour.blue * light};
   return mixed(colour, {1, 1, 1}, std::min(1.0, light - 1));
 }
@@ -110,10 +114,19 @@ Colour lit(const Colour& colour, const Vec3& normal, const Camera& camera) {
 enum class Edge { none, crease, outline };
 
 // Between two samples beside each other on one layer. step_mm: how far apart they are on the picture.
+// Solids of one body that run into each other flush: there is no edge, and where they overlap none can be
+// told.
+bool flush(const Sample& a, const Sample& b) {
+  const Vec3 apart = b.p_mm - a.p_mm;
+  return std::abs(a.normal.dot(apart)) < kFlush_mm && std::abs(b.normal.dot(apart)) < kFlush_mm &&
+         a.normal.dot(b.normal) > kFlushCosine;
+}
+
 Edge edge_between(const Sample& a, const Sample& b, double step_mm) {
-  if (a.item == kNoItem && b.item == kNoItem) return Edge::none;
-  if (a.item == kNoItem || b.item == kNoItem || a.group != b.group || a.cut_face != b.cut_face)
-    return Edge::outline;
+  if (a.item == b.item && a.triangle == b.triangle && a.cut_face == b.cut_face) return Edge::none;
+  if (a.item == kNoItem || b.item == kNoItem || a.cut_face != b.cut_face) return Edge::outline;
+  if (a.group != b.group)
+    return a.body == b.body && a.body != kNoBody && flush(a, b) ? Edge::none : Edge::outline;
   const Vec3 apart = b.p_mm - a.p_mm;
   const double off = std::min(std::abs(a.normal.dot(apart)), std::abs(b.normal.dot(apart)));
   if (off > kStandOff * step_mm) return Edge::outline;
@@ -133,7 +146,7 @@ class Band {
   const Samples& sample(int column, int row) const { return samples_[at(column, row)]; }
 
   // The strongest edge of a sample: outlines are drawn on both sides, creases on one.
-  Edge edge(Sample Samples::* layer, int column, int row, double step_mm) const {
+  Edge edge(Sample Samples::*layer, int column, int row, double step_mm) const {
     const Sample& here = sample(column, row).*layer;
     const auto with = [&](int c, int r) {
       return edge_between(here, sample(column + c, row + r).*layer, step_mm);
@@ -165,16 +178,24 @@ Colour surface(const Painter& painter, const Sample& s, int column, int row) {
   return mixed(mixed(own, {1, 1, 1}, 0.45), kInk, along < 1.0 ? 0.55 : 0.0);
 }
 
+double faded(const Painter& painter, const Sample& s) {
+  if (!painter.view.fades_from_mm || s.item == kNoItem) return 0;
+  const Camera& camera = painter.view.camera;
+  const double behind = -camera.towards.dot(s.p_mm - camera.target_mm) - *painter.view.fades_from_mm;
+  return std::clamp(behind / kFadeDepth_mm, 0.0, 1.0) * kFadeMost;
+}
+
 Colour sample_colour(const Painter& painter, const Band& band, int column, int row, int in_band) {
   const Samples& s = band.sample(column, in_band);
   const double step = 1.0 / (kSamples * painter.view.camera.px_per_mm);
   Colour out = surface(painter, s.solid, column, row);
   out = inked(out, band.edge(&Samples::solid, column, in_band, step), kOutlineInk);
-  if (s.behind.item != kNoItem)
-    out = mixed(out, painter.scene.items[static_cast<std::size_t>(s.behind.item)].colour, kHiddenTint);
-  // Where a line comes out from behind something its hidden part ends, but not the line itself.
-  if (s.behind.item != kNoItem)
-    out = inked(out, band.edge(&Samples::behind, column, in_band, step), kHiddenInk);
+  out = mixed(out, kPaper, faded(painter, s.solid));
+  if (s.behind.item != kNoItem) {
+    const double near = 1 - faded(painter, s.behind);
+    out = mixed(out, painter.scene.items[static_cast<std::size_t>(s.behind.item)].colour, kHiddenTint * near);
+    out = inked(out, band.edge(&Samples::behind, column, in_band, step), kHiddenInk * near);
+  }
   if (s.glass.item != kNoItem)
     out = mixed(out, painter.scene.items[static_cast<std::size_t>(s.glass.item)].colour, kGlassTint);
   return inked(out, band.edge(&Samples::glass, column, in_band, step), kGlassInk);
@@ -195,8 +216,9 @@ void paint_band(const Painter& painter, int first_row, int rows, Rendering& out)
         const Colour c = sample_colour(painter, band, column, first_row * kSamples + in_band, in_band);
         sum = {sum.red + c.red, sum.green + c.green, sum.blue + c.blue};
       }
-      const auto pixel = static_cast<std::size_t>(first_row + y) * static_cast<std::size_t>(painter.size.width) +
-                         static_cast<std::size_t>(x);
+      const auto pixel =
+          static_cast<std::size_t>(first_row + y) * static_cast<std::size_t>(painter.size.width) +
+          static_cast<std::size_t>(x);
       constexpr double share = 1.0 / (kSamples * kSamples);
       out.image.rgb[3 * pixel] = byte_of(sum.red * share);
       out.image.rgb[3 * pixel + 1] = byte_of(sum.green * share);

@@ -126,9 +126,8 @@ Centreline with_engagement(const Route& route) {
   Centreline out = route.centreline;
   const Vec3 start = start_point(route.centreline), end = end_point(route.centreline);
   if (route.engagement_from_mm > 0)
-    out.pieces.insert(
-        out.pieces.begin(),
-        Straight{start - route.engagement_from_mm * start_direction(route.centreline), start});
+    out.pieces.insert(out.pieces.begin(),
+                      Straight{start - route.engagement_from_mm * start_direction(route.centreline), start});
   if (route.engagement_to_mm > 0)
     out.pieces.push_back(Straight{end, end + route.engagement_to_mm * end_direction(route.centreline)});
   return out;

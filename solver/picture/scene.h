@@ -31,11 +31,12 @@ struct SceneItem {
 /// What is known of one line, for its label and colour.
 struct SceneLine {
   std::string name;
-  bool routed = false;                   ///< false: nothing to draw but where it should go
+  bool routed = false;  ///< false: nothing to draw but where it should go
   SpareClass spare = SpareClass::not_proved;
-  bool proved = false;                   ///< as LineProof::proved; only then it is drawn without stripes
-  std::optional<double> least_spare_mm;  ///< found - required at its tightest recorded gap, when proved or short
-  std::string tightest;                  ///< obstacle or line there
+  bool proved = false;  ///< as LineProof::proved; only then it is drawn without stripes
+  std::optional<double>
+      least_spare_mm;    ///< found - required at its tightest recorded gap, when proved or short
+  std::string tightest;  ///< obstacle or line there
   Vec3 from_mm = Vec3::Zero(), to_mm = Vec3::Zero();  ///< its neck ends
 };
 
@@ -44,13 +45,13 @@ struct SceneLine {
 struct DecidingSpot {
   Vec3 where_mm = Vec3::Zero();  ///< as the finding or proof says; for a line on its centreline
   Vec3 first_mm = Vec3::Zero(), second_mm = Vec3::Zero();  ///< the surfaces that face each other there
-  bool has_gap = false;             ///< first and second are known and apart
-  std::string first, other;         ///< line or part, and what it meets
-  std::optional<double> spare_mm;   ///< found - required; negative: short
+  bool has_gap = false;                                    ///< first and second are known and apart
+  std::string first, other;                                ///< line or part, and what it meets
+  std::optional<double> spare_mm;                          ///< found - required; negative: short
   std::optional<double> found_mm, required_mm;
   enum class Origin { finding, nearest_miss, tightest_gap } origin = Origin::tightest_gap;
-  bool at_least = false;            ///< more than that is missing, how much is not known
-  bool proved = false;              ///< the figure rests on a line that was proved
+  bool at_least = false;  ///< more than that is missing, how much is not known
+  bool proved = false;    ///< the figure rests on a line that was proved
 };
 
 struct Scene {

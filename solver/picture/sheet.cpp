@@ -17,7 +17,7 @@ constexpr Colour kQuiet{0.33, 0.36, 0.40};
 constexpr double kHead = 90, kFoot = 106, kEdge = 16;  // in sheet units
 constexpr double kLeastUnit = 0.6;                     // smaller letters cannot be read
 
-constexpr double kAxesAt = 66, kAxesLength = 27, kScaleAt = 150, kScaleMost = 190, kLegendAt = 400;
+constexpr double kAxesAt = 84, kAxesLength = 27, kScaleAt = 172, kScaleMost = 190, kLegendAt = 414;
 constexpr double kRow = 23;
 
 std::vector<double> bar_lengths_mm(LengthUnit unit) {
@@ -84,14 +84,22 @@ void draw_head(Drawing& drawing, const Sheet& sheet, const Caption& caption, con
 
 void draw_axes(Drawing& drawing, const Sheet& sheet, const Camera& camera) {
   const double u = sheet.unit;
-  const std::array<std::pair<Vec3, std::string>, 4> axes{{{-Vec3::UnitX(), "front"},
-                                                          {Vec3::UnitZ(), "up"},
-                                                          {-Vec3::UnitY(), "L"},
-                                                          {Vec3::UnitY(), "R"}}};
+  const std::array<std::pair<Vec3, std::string>, 4> axes{
+      {{-Vec3::UnitX(), "front"}, {Vec3::UnitZ(), "up"}, {-Vec3::UnitY(), "L"}, {Vec3::UnitY(), "R"}}};
   const Vec2 centre(kAxesAt * u, (sheet.foot.top + sheet.foot.bottom) / 2);
+  std::vector<std::pair<Vec2, std::string>> arrows;
   for (const auto& [axis, name] : axes) {
     const Vec2 on_picture(camera.right.dot(axis), -camera.up.dot(axis));
     if (on_picture.norm() < 0.25) continue;
+    bool shared = false;  // two axes in one direction get one arrow with both names
+    for (auto& [way, names] : arrows)
+      if (way.normalized().dot(on_picture.normalized()) > 0.95) {
+        names += " + " + name;
+        shared = true;
+      }
+    if (!shared) arrows.emplace_back(on_picture, name);
+  }
+  for (const auto& [on_picture, name] : arrows) {
     const Vec2 tip = centre + kAxesLength * u * on_picture;
     drawing.arrow(centre, tip, kInk, 1.8 * u);
     const Vec2 size = drawing.text_size(name, sheet.small);
@@ -125,8 +133,8 @@ void draw_legend(Drawing& drawing, const Sheet& sheet) {
   const double left = kLegendAt * u, top = sheet.foot.top + 9 * u;
   const double width = sheet.foot.right - left - kEdge * u;
   const Font bold{sheet.small.size_px, true};
-  drawing.text("Lines by spare gap at their tightest place: gap found less gap required", bold, left, top, width,
-               kInk, 0);
+  drawing.text("Lines by spare gap at their tightest place: gap found less gap required", bold, left, top,
+               width, kInk, 0);
   const double column = std::min(250 * u, width / 3);
   int i = 0;
   for (const SpareClass spare : kSpareClasses) {
@@ -137,9 +145,10 @@ void draw_legend(Drawing& drawing, const Sheet& sheet) {
                  0);
     ++i;
   }
-  drawing.text("Faint: hidden by what stands before it. Tinted outline: seen through. Gaps are at rest: measure "
-               "before cutting.",
-               sheet.small, left, top + kRow * u * 3, width, kQuiet, 0);
+  drawing.text(
+      "Faint: hidden by what stands before it. Tinted outline: seen through. Gaps are at rest: measure "
+      "before cutting.",
+      sheet.small, left, top + kRow * u * 3, width, kQuiet, 0);
 }
 
 }  // namespace hosefit

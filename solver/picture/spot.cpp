@@ -19,16 +19,17 @@ struct Nearest {
 std::optional<Nearest> nearest_on(const TriangleMesh& mesh, const Vec3& p_mm) {
   std::optional<Nearest> best;
   for (const auto& t : mesh.triangles) {
-    const Vec3 q = closest_on_triangle(p_mm, mesh.vertices_mm[t[0]], mesh.vertices_mm[t[1]],
-                                       mesh.vertices_mm[t[2]])
-                       .point_mm;
+    const Vec3 q =
+        closest_on_triangle(p_mm, mesh.vertices_mm[t[0]], mesh.vertices_mm[t[1]], mesh.vertices_mm[t[2]])
+            .point_mm;
     const double d = (q - p_mm).norm();
     if (!best || d < best->distance_mm) best = Nearest{q, d};
   }
   return best;
 }
 
-// Nearest place of whatever bears the name; names of obstacles may repeat between bodies, the nearest is meant.
+// Nearest place of whatever bears the name; names of obstacles may repeat between bodies, the nearest is
+// meant.
 std::optional<Nearest> nearest_named(const Scene& scene, const std::string& name, const Vec3& p_mm) {
   std::optional<Nearest> best;
   for (const SceneItem& item : scene.items) {

@@ -9,11 +9,13 @@ namespace hosefit {
 namespace {
 
 constexpr double kFar_mm = 1e6;
-constexpr double kPast_mm = 0.05;        // step behind a surface to look for the next one
-constexpr int kLooks = 96;               // rays along the longer side of the box
-constexpr double kCoversShare = 0.03;    // of what is seen of the lines; less is worth a glance round it
-constexpr double kCloseUp_mm = 260;      // shown height around the spot; a hose is about 45 mm thick
-constexpr double kAround_mm = 45;        // what of the spot must be seen
+constexpr double kPast_mm = 0.05;      // step behind a surface to look for the next one
+constexpr int kLooks = 96;             // rays along the longer side of the box
+constexpr double kCoversShare = 0.03;  // of what is seen of the lines; less is worth a glance round it
+constexpr double kCloseUp_mm = 260;    // shown height around the spot; a hose is about 45 mm thick
+constexpr double kAround_mm = 45;      // what of the spot must be seen
+constexpr double kCutBefore_mm = 90;   // what stands nearer to the viewer is cut away
+constexpr double kFadesFrom_mm = 110;  // behind the spot
 constexpr int kAroundRays = 24;
 constexpr double kHidesShare = 0.15;
 
@@ -79,17 +81,31 @@ Vec3 middle_of(const DecidingSpot& spot) {
 }
 
 // How often each item hides the surroundings of the spot.
-std::vector<int> covers_at(const Scene& scene, const Caster& all, const Camera& camera) {
+std::vector<int> covers_at(const Scene& scene, const Caster& all, const Camera& camera, double before_mm) {
   std::vector<int> covers(scene.items.size(), 0);
   for (int i = 0; i < kAroundRays; ++i) {
     // Spread evenly over the disc (sunflower).
     const double r = kAround_mm * std::sqrt((i + 0.5) / kAroundRays);
     const double t = i * std::numbers::pi * (3 - std::sqrt(5.0));
     const Vec3 p = camera.target_mm + r * std::cos(t) * camera.right + r * std::sin(t) * camera.up;
-    const Ray ray{p + camera.distance_mm * camera.towards, -camera.towards};
-    count_covers(all, ray, camera.distance_mm - kPast_mm, covers);
+    const Ray ray{p + before_mm * camera.towards, -camera.towards};
+    count_covers(all, ray, before_mm - kPast_mm, covers);
   }
   return covers;
+}
+
+// Ways to look square at the gap.
+std::vector<Vec3> directions(const DecidingSpot& spot) {
+  std::vector<Vec3> out = directions();
+  if (!spot.has_gap) return out;
+  const Vec3 gap = spot.second_mm - spot.first_mm;
+  const Vec3 side = any_perpendicular(gap);
+  const Vec3 other = gap.normalized().cross(side);
+  for (int i = 0; i < 24; ++i) {
+    const double t = 2 * std::numbers::pi * i / 24;
+    out.push_back(std::cos(t) * side + std::sin(t) * other);
+  }
+  return out;
 }
 
 double worth(const Scene& scene, const DecidingSpot& spot, const Camera& camera,
@@ -103,7 +119,8 @@ double worth(const Scene& scene, const DecidingSpot& spot, const Camera& camera,
   for (std::size_t i = 0; i < covers.size(); ++i)
     if (is_of_spot(scene.items[i], spot)) own = std::max(own, covers[i]);
   // From above and from straight sides a fitter reads a picture at once.
-  const double homely = 0.15 * camera.towards.z() + 0.1 * camera.towards.cwiseAbs().maxCoeff();
+  const double homely = (camera.towards.z() < -0.2 ? -0.8 : 0.15 * camera.towards.z()) +
+                        0.7 * camera.towards.cwiseAbs().maxCoeff();
   return 2 * apart - 0.5 * std::min(2.0, double(hidden) / kAroundRays) - 0.6 * own / kAroundRays + homely;
 }
 
@@ -124,17 +141,18 @@ std::optional<View> close_up(const Scene& scene, const PixelBox& box) {
   const Caster all(scene, std::vector<Layer>(scene.items.size(), Layer::solid));
   std::optional<View> best;
   double best_worth = 0;
-  for (const Vec3& towards : directions()) {
+  for (const Vec3& towards : directions(spot)) {
     Camera camera = looking(towards, Vec3::UnitZ(), Projection::orthographic);
     camera.target_mm = middle_of(spot);
     camera.distance_mm = bounds.diagonal().norm();
     camera.middle_px = {(box.left + box.right) / 2, (box.top + box.bottom) / 2};
     camera.px_per_mm = std::min(box.width(), box.height()) / kCloseUp_mm;
-    const std::vector<int> covers = covers_at(scene, all, camera);
+    const std::vector<int> covers = covers_at(scene, all, camera, kCutBefore_mm);
     const double here = worth(scene, spot, camera, covers);
     if (best && here <= best_worth) continue;
     best_worth = here;
-    best = View{camera, std::vector<Layer>(scene.items.size(), Layer::solid), std::nullopt};
+    best = View{camera, std::vector<Layer>(scene.items.size(), Layer::solid),
+                Cut{camera.target_mm + kCutBefore_mm * camera.towards, camera.towards}, kFadesFrom_mm};
     for (std::size_t i = 0; i < covers.size(); ++i)
       if (!is_of_spot(scene.items[i], spot) && covers[i] > kHidesShare * kAroundRays)
         best->layers[i] = Layer::glass;
