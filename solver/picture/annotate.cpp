@@ -12,7 +12,8 @@ namespace {
 
 constexpr std::size_t kMostLabels = 18;  // at the default size and above
 constexpr std::size_t kFewestLabels = 7;
-constexpr double kWidestLabel = 0.44;  // of the picture; wider texts take their short form
+constexpr double kWidestSpot = 0.56,
+                 kWidestLabel = 0.44;  // of the picture; wider texts take their short form
 
 Font font_of(const Named& named, const Sheet& sheet) {
   return {sheet.plain.size_px, named.sort == Named::Sort::spot};
@@ -29,8 +30,9 @@ struct Wanted {
 Wanted wanted_labels(const Drawing& drawing, const std::vector<Named>& things, const Sheet& sheet,
                      bool gap_drawn) {
   Wanted out;
-  const double widest = kWidestLabel * sheet.drawing.width();
   for (const Named& named : things) {
+    const double widest =
+        (named.sort == Named::Sort::spot ? kWidestSpot : kWidestLabel) * sheet.drawing.width();
     std::string text = named.text;
     Vec2 size = drawing.text_size(text, font_of(named, sheet));
     if (size.x() > widest) {

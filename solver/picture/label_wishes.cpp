@@ -83,8 +83,9 @@ Named name_of(const DecidingSpot& spot, LengthUnit unit) {
   const std::string what =
       fmt::format("{}{} {}", spot.at_least ? "at least " : "", amount, is_short ? "short" : "to spare");
   const bool open = spot.origin == DecidingSpot::Origin::tightest_gap && !spot.proved;
-  out.short_text = fmt::format("{}{}{}, {}", open ? "not proved, " : "",
-                               is_short ? "" : "tightest: ", other.empty() ? first : other, what);
+  // The figure first: where room is short the name may end in an ellipsis, the figure may not.
+  out.short_text = fmt::format("{}{}{}, {}", open ? "not proved, " : "", is_short ? "" : "tightest: ", what,
+                               other.empty() ? first : other);
   if (other.empty()) {
     out.text = fmt::format("{}: {}", first, what);
   } else if (is_short || !spot.found_mm || !spot.required_mm) {

@@ -30,7 +30,7 @@ std::string_view word(SpareClass spare) {
     case SpareClass::is_short:
       return "short";
     case SpareClass::to_two:
-      return "0 to 2 mm to spare";
+      return "0 to 2 mm";
     case SpareClass::two_to_five:
       return "2 to 5 mm";
     case SpareClass::five_to_ten:

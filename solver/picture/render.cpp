@@ -35,6 +35,7 @@ struct Sample {
   Vec3 p_mm = Vec3::Zero(), normal = Vec3::Zero();  // normal towards the eye
   double along_mm = 0;
   bool cut_face = false;
+  const Colour* colour = nullptr;  // of the item
 };
 
 struct Samples {
@@ -68,6 +69,7 @@ struct Painter {
     out.group = scene.items[hit.item].group;
     out.body = scene.items[hit.item].kind == SceneKind::part ? scene.items[hit.item].body : kNoBody;
     out.triangle = hit.triangle;
+    out.colour = &scene.items[hit.item].colour;
     out.along_mm = hit.along_mm;
     out.p_mm = r.origin_mm + hit.along_mm * r.direction;
     const auto& n = normals[hit.item][hit.triangle];
@@ -125,6 +127,8 @@ bool flush(const Sample& a, const Sample& b) {
 Edge edge_between(const Sample& a, const Sample& b, double step_mm) {
   if (a.item == b.item && a.triangle == b.triangle && a.cut_face == b.cut_face) return Edge::none;
   if (a.item == kNoItem || b.item == kNoItem || a.cut_face != b.cut_face) return Edge::outline;
+  // Where solids overlap a cut shows either; faces of one colour are one face.
+  if (a.cut_face) return *a.colour == *b.colour ? Edge::none : Edge::outline;
   if (a.group != b.group)
     return a.body == b.body && a.body != kNoBody && flush(a, b) ? Edge::none : Edge::outline;
   const Vec3 apart = b.p_mm - a.p_mm;

@@ -18,7 +18,7 @@ constexpr double kHead = 90, kFoot = 106, kEdge = 16;  // in sheet units
 constexpr double kLeastUnit = 0.6;                     // smaller letters cannot be read
 
 constexpr double kAxesAt = 84, kAxesLength = 27, kScaleAt = 172, kScaleMost = 190, kLegendAt = 414;
-constexpr double kRow = 23;
+constexpr double kRow = 23, kNarrowLegend = 560;
 
 std::vector<double> bar_lengths_mm(LengthUnit unit) {
   if (unit == LengthUnit::mm) return {1, 2, 5, 10, 20, 50, 100, 200, 500, 1000};
@@ -132,19 +132,23 @@ void draw_legend(Drawing& drawing, const Sheet& sheet) {
   const double u = sheet.unit;
   const double left = kLegendAt * u, top = sheet.foot.top + 9 * u;
   const double width = sheet.foot.right - left - kEdge * u;
+  const bool narrow = width < kNarrowLegend * u;
+  const int columns = narrow ? 2 : 3;
   const Font bold{sheet.small.size_px, true};
-  drawing.text("Lines by spare gap at their tightest place: gap found less gap required", bold, left, top,
-               width, kInk, 0);
-  const double column = std::min(250 * u, width / 3);
+  drawing.text(narrow ? "Lines by least spare gap"
+                      : "Lines by spare gap at their tightest place: gap found less gap required",
+               bold, left, top, width, kInk, 0);
+  const double column = std::min(250 * u, width / columns);
   int i = 0;
   for (const SpareClass spare : kSpareClasses) {
-    const double x = left + (i % 3) * column, y = top + kRow * u * (1 + i / 3);
+    const double x = left + (i % columns) * column, y = top + kRow * u * (1 + i / columns);
     const double swatch = std::min(54 * u, 0.3 * column);
     draw_swatch(drawing, {x, y + 2 * u, x + swatch, y + 15 * u}, spare, u);
     drawing.text(std::string(word(spare)), sheet.small, x + swatch + 7 * u, y, column - swatch - 11 * u, kInk,
                  0);
     ++i;
   }
+  if (narrow) return;
   drawing.text(
       "Faint: hidden by what stands before it. Tinted outline: seen through. Gaps are at rest: measure "
       "before cutting.",
