@@ -15,6 +15,7 @@ namespace hosefit {
 namespace {
 
 constexpr std::uint64_t kMostThreads = 1024;
+constexpr std::uint64_t kLeastWidth = 480, kLeastHeight = 300, kMostPixels = 8000;
 
 using Values = std::map<std::string_view, std::string>;
 
@@ -73,7 +74,7 @@ std::variant<Values, SayAndEnd> split(const std::vector<std::string>& words, con
   if (!app.remaining().empty()) return refusal(unknown_words(app.remaining().front(), command.command));
   for (const auto& [name, option] : options) {
     if (option->count() > 0) values[name] = given[name];
-    if (option->count() == 0 && !name.starts_with("--"))
+    if (option->count() == 0 && (!name.starts_with("--") || option_named(name, command.command)->required))
       return refusal(fmt::format("{} is missing: {}", name, option_named(name, command.command)->help));
   }
   return values;
@@ -83,6 +84,20 @@ std::optional<std::uint64_t> count_of(std::string_view text) {
   std::uint64_t value = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   return error == std::errc{} && end == text.data() + text.size() ? std::optional(value) : std::nullopt;
+}
+
+struct PixelSize {
+  int width = 0, height = 0;
+};
+// Below the least size letters cannot be read; above the largest a picture takes gigabytes.
+std::optional<PixelSize> size_of(std::string_view text) {
+  const auto x = text.find('x');
+  if (x == std::string_view::npos) return std::nullopt;
+  const auto width = count_of(text.substr(0, x)), height = count_of(text.substr(x + 1));
+  if (!width || !height || *width < kLeastWidth || *width > kMostPixels || *height < kLeastHeight ||
+      *height > kMostPixels)
+    return std::nullopt;
+  return PixelSize{static_cast<int>(*width), static_cast<int>(*height)};
 }
 
 std::vector<std::string> choices_of(const OptionRow& row) {
@@ -111,6 +126,10 @@ std::string shape_problem(const OptionRow& row, const std::string& value) {
       return value.empty() ? wrong("a word") : std::string{};
     case ValueShape::count:
       return count_of(value) ? std::string{} : wrong("a whole number from 0 up");
+    case ValueShape::size:
+      return size_of(value) ? std::string{}
+                            : wrong(fmt::format("width x height in pixels from {}x{} to {}x{}, as 1600x1000",
+                                                kLeastWidth, kLeastHeight, kMostPixels, kMostPixels));
     case ValueShape::length:
       return parse_length(value, LengthUnit::mm)
                  ? std::string{}
@@ -148,6 +167,14 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
       return refusal(fmt::format("--threads: want 1 to {}, got {}", kMostThreads, n));
     out.threads = static_cast<unsigned>(n);
   }
+  out.view = text_of(values, "--view").value_or(out.view);
+  if (const auto size = text_of(values, "--pixels")) {
+    out.picture_width = size_of(*size)->width;
+    out.picture_height = size_of(*size)->height;
+  }
+  out.paper = text_of(values, "--paper").value_or(out.paper);
+  if (const auto bar = text_of(values, "--bar-across")) out.bar_across = parse_length(*bar, LengthUnit::mm);
+  if (const auto bar = text_of(values, "--bar-down")) out.bar_down = parse_length(*bar, LengthUnit::mm);
   out.json = values.contains("--json");
   out.windows = values.contains("--windows");
   out.csv = values.contains("--csv");

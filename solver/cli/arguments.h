@@ -35,6 +35,10 @@ struct Arguments {
   bool json = false, windows = false, csv = false;
   std::optional<std::string> pump, drive, housing;  ///< parts named; see candidate_choice.h
   std::optional<std::string> out_file;
+  std::string view = "three-quarter";  ///< picture: a side or "close"
+  int picture_width = 1600, picture_height = 1000;
+  std::string paper = "a4";                    ///< template: a4 or letter
+  std::optional<Length> bar_across, bar_down;  ///< template: what the bars of 100 mm measured when printed
 };
 
 /// Nothing left to do but to say this: help, version, or what is wrong.

@@ -10,12 +10,20 @@
 namespace hosefit {
 namespace {
 
-constexpr unsigned kPick = static_cast<unsigned>(Command::pick);
-constexpr unsigned kCheck = static_cast<unsigned>(Command::check);
-constexpr unsigned kSchema = static_cast<unsigned>(Command::schema);
-constexpr unsigned kCompletion = static_cast<unsigned>(Command::completion);
-
-constexpr unsigned kSize = static_cast<unsigned>(Command::size);
+constexpr unsigned bit(Command command) {
+  return static_cast<unsigned>(command);
+}
+constexpr unsigned kPick = bit(Command::pick);
+constexpr unsigned kSize = bit(Command::size);
+constexpr unsigned kPicture = bit(Command::picture);
+constexpr unsigned kTemplate = bit(Command::paper_template);
+constexpr unsigned kCheck = bit(Command::check);
+constexpr unsigned kSchema = bit(Command::schema);
+constexpr unsigned kCompletion = bit(Command::completion);
+constexpr unsigned kFiles = kPicture | kTemplate;  // what they make goes to a file
+constexpr unsigned kOneSet = kSize | kFiles;       // about one set of parts
+constexpr unsigned kSolves = kPick | kOneSet;
+constexpr unsigned kReadsVehicle = kSolves | kCheck;
 
 constexpr std::array kCommands{
     CommandRow{Command::pick, "pick", "Which pump, for this intake at this height, in this vehicle, and why.",
@@ -23,6 +31,11 @@ constexpr std::array kCommands{
     CommandRow{Command::size, "size",
                "What to order and cut: hoses, elbows, tube and bends, clamps, supports, in one order list.",
                "hosefit size vehicles/my_car --csv --out order.csv"},
+    CommandRow{Command::picture, "picture", "A picture of one set of parts in its bay, as a PNG file.",
+               "hosefit picture vehicles/my_car --out my_car.png --view left"},
+    CommandRow{Command::paper_template, "template",
+               "Each hose in true size on paper, plane by plane, to lay wire, hose or tube on; a PDF file.",
+               "hosefit template vehicles/my_car --out my_car.pdf --paper letter"},
     CommandRow{Command::check, "check",
                "Is the input sound: every problem with its line and cure, and what to measure next.",
                "hosefit check vehicles/my_car"},
@@ -37,49 +50,62 @@ constexpr std::array kCommands{
 constexpr std::array kOptions{
     OptionRow{"VEHICLE_FOLDER", "", ValueShape::text, "",
               "Folder that holds vehicle.yaml, its meshes and perhaps the shop's own stock.yaml.",
-              "vehicles/my_car", kPick | kCheck | kSize},
+              "vehicles/my_car", kReadsVehicle},
     OptionRow{"KIND", "", ValueShape::text, "", "Kind of input file, as its first key says it.", "vehicle",
               kSchema, "vehicle|engine|pumps|drives|housings|intakes|stock|limits"},
     OptionRow{"SHELL", "", ValueShape::text, "", "The shell that is to complete.", "bash", kCompletion,
               "bash|zsh|fish"},
     OptionRow{"--intake", "NAME", ValueShape::text, "the vehicle file's question", "The intake to ask about.",
-              "--intake \"tall plenum\"", kPick | kCheck | kSize},
+              "--intake \"tall plenum\"", kReadsVehicle},
     OptionRow{"--height", "LENGTH", ValueShape::length, "the vehicle file's question",
               "Height of the intake's top reference above the crank centreline; a bare number is in the unit "
               "of --units, else mm.",
-              "--height \"12-1/4 in\"", kPick | kCheck | kSize},
+              "--height \"12-1/4 in\"", kReadsVehicle},
     OptionRow{"--family", "NAME", ValueShape::text, "the vehicle file's engine",
-              "The engine family, a folder in the pumps folder.", "--family iron_block",
-              kPick | kCheck | kSize},
+              "The engine family, a folder in the pumps folder.", "--family iron_block", kReadsVehicle},
     OptionRow{"--pump", "NAME", ValueShape::text, "the best ranked", "Only this pump, by its exact name.",
-              "--pump \"low right\"", kSize},
+              "--pump \"low right\"", kOneSet},
     OptionRow{"--drive", "NAME", ValueShape::text, "the best ranked",
-              "Only this accessory drive, by its exact name.", "--drive \"short low-mount\"", kSize},
+              "Only this accessory drive, by its exact name.", "--drive \"short low-mount\"", kOneSet},
     OptionRow{"--housing", "NAME", ValueShape::text, "the best ranked",
               "Only this thermostat housing or outlet elbow, by its exact name, at its best clock.",
-              "--housing straight", kSize},
+              "--housing straight", kOneSet},
     OptionRow{"--csv", "", ValueShape::on_off, "off",
               "Write one table for a spreadsheet instead of text (RFC 4180).", "--csv", kSize},
     OptionRow{"--out", "FILE", ValueShape::text, "the terminal",
               "Write to this file, whole or not at all; a file of that name is replaced.", "--out order.txt",
               kSize},
+    OptionRow{"--out", "FILE", ValueShape::text, "",
+              "The file to write, whole or not at all; one of that name is replaced.", "--out my_car.out",
+              kFiles, "", true},
     OptionRow{"--windows", "", ValueShape::on_off, "off",
               "Also work out over which intake heights each pump fits; takes many times as long.",
               "--windows", kPick},
+    OptionRow{"--view", "SIDE", ValueShape::text, "three-quarter",
+              "From where; left and right as seated, close goes near to what binds.", "--view close",
+              kPicture, "front|rear|left|right|top|bottom|three-quarter|close"},
+    OptionRow{"--pixels", "WxH", ValueShape::size, "1600x1000", "Width and height of the picture.",
+              "--pixels 2400x1500", kPicture},
+    OptionRow{"--paper", "SIZE", ValueShape::text, "a4", "The paper to print on.", "--paper letter",
+              kTemplate, "a4|letter"},
+    OptionRow{"--bar-across", "LENGTH", ValueShape::length, "100 mm",
+              "What the bar across the sheet measured when printed; the next print is then true.",
+              "--bar-across 99.2", kTemplate},
+    OptionRow{"--bar-down", "LENGTH", ValueShape::length, "100 mm", "The same for the bar down the sheet.",
+              "--bar-down 99.6", kTemplate},
     OptionRow{"--units", "UNIT", ValueShape::text, "the vehicle file's choice",
-              "Show lengths in mm or inches.", "--units in", kPick | kCheck | kSize, "mm|in"},
+              "Show lengths in mm or inches.", "--units in", kReadsVehicle, "mm|in"},
     OptionRow{"--json", "", ValueShape::on_off, "off", "Write JSON for other programs instead of text.",
               "--json", kPick | kCheck | kSize},
     OptionRow{"--threads", "N", ValueShape::count, "all of the machine",
-              "How many threads may work; the answer is the same for any number.", "--threads 2",
-              kPick | kSize},
+              "How many threads may work; the answer is the same for any number.", "--threads 2", kSolves},
     OptionRow{"--seed", "N", ValueShape::count, "1",
               "Another number makes the search try other ways first, where it found none.", "--seed 7",
-              kPick | kSize},
+              kSolves},
     OptionRow{"--pumps", "FOLDER", ValueShape::text, "pumps beside the vehicles, else as installed",
-              "Folder with one folder per engine family.", "--pumps ../pumps", kPick | kCheck | kSize},
+              "Folder with one folder per engine family.", "--pumps ../pumps", kReadsVehicle},
     OptionRow{"--data", "FOLDER", ValueShape::text, "as installed", "Folder with stock.yaml and limits.yaml.",
-              "--data ./data", kPick | kCheck | kSize}};
+              "--data ./data", kReadsVehicle}};
 
 constexpr int kHelpWidth = 98;
 

@@ -7,7 +7,16 @@
 /// Every command and option of the program, once. The parser and the help are made from this table.
 namespace hosefit {
 
-enum class Command : unsigned { pick = 1, check = 2, schema = 4, size = 8, manual = 64, completion = 128 };
+enum class Command : unsigned {
+  pick = 1,
+  check = 2,
+  schema = 4,
+  size = 8,
+  picture = 16,
+  paper_template = 32,
+  manual = 64,
+  completion = 128
+};
 
 struct CommandRow {
   Command command;
@@ -16,7 +25,7 @@ struct CommandRow {
   std::string_view example;
 };
 
-enum class ValueShape { on_off, text, length, count };
+enum class ValueShape { on_off, text, length, count, size };
 
 /// `name` starts with "--" for options; else it is a word that stands by itself, and required.
 struct OptionRow {
@@ -28,6 +37,7 @@ struct OptionRow {
   std::string_view example;
   unsigned commands = 0;          ///< sum of Command values
   std::string_view choices = {};  ///< words it may be, with | between; empty = any
+  bool required = false;          ///< of an option: the command cannot do without it
 };
 
 std::span<const CommandRow> command_rows();

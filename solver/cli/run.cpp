@@ -8,8 +8,10 @@
 
 #include "solver/cli/folders.h"
 #include "solver/cli/manual.h"
+#include "solver/cli/picture_command.h"
 #include "solver/cli/progress_line.h"
 #include "solver/cli/size_command.h"
+#include "solver/cli/template_command.h"
 #include "solver/decide/decide.h"
 #include "solver/input/schema.h"
 #include "solver/report/check_text.h"
@@ -136,7 +138,10 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
   Result<Job> job = load_job(std::get<JobPaths>(folders));
   if (!job) return tell_problems(job.problems(), arguments, around, streams);
   if (arguments.command == Command::check) return tell_input(arguments, around, *job, streams);
-  if (arguments.command == Command::size) return size(arguments, around, *std::move(job), stop, out, err);
+  const Desk desk{arguments, around, stop, out, err};
+  if (arguments.command == Command::size) return size(desk, *std::move(job));
+  if (arguments.command == Command::picture) return draw(desk, *std::move(job));
+  if (arguments.command == Command::paper_template) return print_templates(desk, *std::move(job));
   return pick(arguments, around, *std::move(job), stop, streams);
 }
 

@@ -1,16 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
-#include <stop_token>
-
-#include "solver/cli/arguments.h"
-#include "solver/cli/surroundings.h"
-#include "solver/model/vehicle.h"
+#include "solver/cli/one_set.h"
 
 namespace hosefit {
 
-/// `hosefit size`: cut sheets and order list of the best combination, or of the parts named. An interrupted
-/// run tells nothing: half of the candidates could name the wrong best.
-ExitCode size(const Arguments& arguments, const Surroundings& around, Job job, const std::stop_token& stop,
-              const Sink& out, const Sink& err);
+/// `hosefit size`: what to order and cut for one set of parts, as text, CSV or JSON.
+ExitCode size(const Desk& desk, Job job);
 
 }  // namespace hosefit

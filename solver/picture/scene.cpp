@@ -1,0 +1,205 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/picture/scene.h"
+
+#include <algorithm>
+
+#include "solver/picture/spot.h"
+#include "solver/picture/tube_mesh.h"
+
+namespace hosefit {
+namespace {
+
+// Round parts are drawn this exactly; at the default size a pixel is about 1 mm.
+constexpr double kPartsSag_mm = 0.12;
+constexpr double kLinesSag_mm = 0.05;
+constexpr double kWall_mm = 2.0;  // of a neck that states no bore
+
+Colour body_tone(std::size_t body) {
+  switch (static_cast<BayBody>(body)) {
+    case BayBody::engine:
+      return {0.70, 0.72, 0.75};
+    case BayBody::pump:
+      return {0.53, 0.62, 0.68};
+    case BayBody::housing:
+      return {0.60, 0.69, 0.72};
+    case BayBody::drive:
+      return {0.66, 0.66, 0.67};
+    case BayBody::intake_base:
+    case BayBody::intake_stretch:
+    case BayBody::intake_top:
+      return {0.82, 0.80, 0.75};
+    default:
+      return colour_of(Hazard::smooth_metal);
+  }
+}
+
+Colour part_colour(std::size_t body, Hazard hazard) {
+  return hazard == Hazard::smooth_metal ? body_tone(body) : colour_of(hazard);
+}
+
+void move(TriangleMesh& mesh, const Pose& pose) {
+  for (Vec3& v : mesh.vertices_mm) v = pose.point(v);
+}
+
+void add_parts(const Bay& bay, Scene& scene) {
+  for (std::size_t b = 0; b < bay.bodies.size(); ++b)
+    for (std::size_t o = 0; o < bay.bodies[b].body->obstacles.size(); ++o) {
+      const Obstacle& obstacle = bay.bodies[b].body->obstacles[o];
+      SceneItem item;
+      item.name = obstacle.name;
+      item.group = scene.groups++;
+      item.colour = part_colour(b, obstacle.hazard);
+      item.mesh = tessellate(obstacle.shape, kPartsSag_mm);
+      item.closed = obstacle.closed;
+      item.obstacle = ObstacleRef{b, o};
+      item.body = b;
+      move(item.mesh, bay.bodies[b].pose);
+      scene.items.push_back(std::move(item));
+    }
+}
+
+Centreline straight(const Vec3& from_mm, const Vec3& to_mm) {
+  return Centreline{{Straight{from_mm, to_mm}}};
+}
+
+void add_necks(const Bay& bay, Scene& scene) {
+  for (const PlacedNeck& neck : bay.necks) {
+    SceneItem item;
+    item.name = neck.name;
+    item.kind = SceneKind::neck;
+    item.group = scene.groups++;
+    item.colour = mixed(body_tone(neck.body), kInk, 0.15);
+    const double length = std::max(neck.straight.mm(), kWall_mm);
+    item.mesh = tube_mesh(straight(neck.end_mm - length * neck.outward, neck.end_mm),
+                          neck.outside_diameter.mm() / 2, kLinesSag_mm);
+    item.body = neck.body;
+    scene.items.push_back(std::move(item));
+  }
+}
+
+SceneLine line_of(const Bay& bay, std::size_t line) {
+  SceneLine out;
+  out.name = bay.lines[line].line.name;
+  out.from_mm = bay.necks[bay.lines[line].from].end_mm;
+  out.to_mm = bay.necks[bay.lines[line].to].end_mm;
+  return out;
+}
+
+void judge_line(const LineProof& proof, SceneLine& line) {
+  line.proved = proof.proved;
+  const GapRecord* gap = tightest_of(proof);
+  const double spare = gap == nullptr ? ProofOptions::kRecorded_mm : gap->found_mm - gap->required_mm;
+  const SpareClass spare_here = spare_class(spare);
+  if (!proof.proved && spare_here != SpareClass::is_short) return;
+  line.spare = spare_here;
+  if (gap == nullptr) return;
+  line.least_spare_mm = spare;
+  line.tightest = gap->other;
+}
+
+// Stretches of plain and ring colour along a tube, from its start.
+struct Stretch {
+  double from_mm, to_mm;
+  bool ring;
+};
+std::vector<Stretch> stretches(double length_mm, SpareClass spare) {
+  const std::vector<double> pattern = ring_pattern_mm(spare);
+  if (pattern.empty()) return {{0, length_mm, false}};
+  std::vector<Stretch> out;
+  double s = 0;
+  for (std::size_t i = 0; s < length_mm; ++i) {
+    const double end = std::min(length_mm, s + pattern[i % pattern.size()]);
+    out.push_back({s, end, i % 2 == 1});
+    s = end;
+  }
+  return out;
+}
+
+void append(TriangleMesh& to, const TriangleMesh& from) {
+  const auto offset = static_cast<std::uint32_t>(to.vertices_mm.size());
+  to.vertices_mm.insert(to.vertices_mm.end(), from.vertices_mm.begin(), from.vertices_mm.end());
+  for (const auto& t : from.triangles) to.triangles.push_back({t[0] + offset, t[1] + offset, t[2] + offset});
+}
+
+// The centreline with the hose that is pushed over the necks; lengths before the start are engagement.
+Centreline with_engagement(const Route& route) {
+  Centreline out = route.centreline;
+  const Vec3 start = start_point(route.centreline), end = end_point(route.centreline);
+  if (route.engagement_from_mm > 0)
+    out.pieces.insert(out.pieces.begin(),
+                      Straight{start - route.engagement_from_mm * start_direction(route.centreline), start});
+  if (route.engagement_to_mm > 0)
+    out.pieces.push_back(Straight{end, end + route.engagement_to_mm * end_direction(route.centreline)});
+  return out;
+}
+
+std::vector<RouteSection> with_engagement(const Route& route, double length_mm) {
+  std::vector<RouteSection> out = route.sections;
+  for (RouteSection& section : out) {
+    section.from_s_mm += route.engagement_from_mm;
+    section.to_s_mm += route.engagement_from_mm;
+  }
+  if (out.empty()) return out;
+  out.front().from_s_mm = 0;
+  out.back().to_s_mm = length_mm;
+  return out;
+}
+
+void add_route(const Route& route, const SceneLine& line, Scene& scene) {
+  SceneItem plain, rings;
+  for (SceneItem* item : {&plain, &rings}) {
+    item->name = line.name;
+    item->kind = SceneKind::line;
+    item->group = scene.groups;
+    item->line = route.line;
+  }
+  ++scene.groups;
+  plain.colour = colour_of(line.spare);
+  rings.colour = ring_colour_of(line.spare);
+  const Centreline whole = with_engagement(route);
+  const double length = length_mm(whole);
+  const auto sections = with_engagement(route, length);
+  for (const Stretch& stretch : stretches(length, line.spare))
+    for (const RouteSection& section : sections) {
+      const double from = std::max(stretch.from_mm, section.from_s_mm);
+      const double to = std::min(stretch.to_mm, section.to_s_mm);
+      if (to <= from) continue;
+      append(stretch.ring ? rings.mesh : plain.mesh,
+             tube_mesh(part_of(whole, from, to), section.outside_diameter_mm / 2, kLinesSag_mm));
+    }
+  for (SceneItem* item : {&plain, &rings})
+    if (!item->mesh.triangles.empty()) scene.items.push_back(std::move(*item));
+}
+
+// Not proved but short somewhere: the shortfall's colour, and stripes as for every line without a proof.
+void add_lines(const Bay& bay, const CandidateResult& result, Scene& scene) {
+  for (std::size_t l = 0; l < bay.lines.size(); ++l) scene.lines.push_back(line_of(bay, l));
+  for (std::size_t r = 0; r < result.routes.size(); ++r) {
+    const Route& route = result.routes[r];
+    SceneLine& line = scene.lines[route.line];
+    line.routed = true;
+    if (r < result.proof.lines.size() && result.proof.lines[r].line == route.line)
+      judge_line(result.proof.lines[r], line);
+    add_route(route, line, scene);
+  }
+}
+
+}  // namespace
+
+Scene scene_of(const Bay& bay, const CandidateResult& result) {
+  Scene scene;
+  add_parts(bay, scene);
+  add_necks(bay, scene);
+  add_lines(bay, result, scene);
+  scene.spot = deciding_spot(bay, scene, result);
+  return scene;
+}
+
+std::vector<Vec3> vertices_of(const Scene& scene) {
+  std::vector<Vec3> out;
+  for (const SceneItem& item : scene.items)
+    out.insert(out.end(), item.mesh.vertices_mm.begin(), item.mesh.vertices_mm.end());
+  return out;
+}
+
+}  // namespace hosefit

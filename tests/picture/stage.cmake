@@ -1,0 +1,1 @@
+hosefit_tests(picture hosefit::picture hosefit::decide hosefit::input)
