@@ -80,6 +80,15 @@ struct Painter {
     return out;
   }
 
+  // The cut goes through a solid when its inside is the first thing met behind the cut, or before it. Both
+  // are asked, since where one solid begins just where another ends either of them may be met.
+  bool cuts_a_solid(const Ray& r, double at, const RayHit& behind) const {
+    if (scene.items[behind.item].closed && behind.normal.dot(r.direction) > 0) return true;
+    const Ray back{r.origin_mm + at * r.direction, -r.direction};
+    const auto before = caster.first_solid(back, 0, kFar_mm);
+    return before && scene.items[before->item].closed && before->normal.dot(back.direction) > 0;
+  }
+
   Samples look(const Ray& r) const {
     Samples out;
     const auto [from, to] = kept(r);
@@ -88,8 +97,7 @@ struct Painter {
       out.solid = sample(*hit, r);
       end = hit->along_mm;
       const SceneItem& item = scene.items[hit->item];
-      // The first thing met behind the cut is the inside of a solid: the cut goes through it.
-      if (view.cut && from > 0 && item.closed && hit->normal.dot(r.direction) > 0) {
+      if (view.cut && from > 0 && cuts_a_solid(r, from, *hit)) {
         out.solid.cut_face = true;
         out.solid.normal = view.cut->normal;
         out.solid.p_mm = r.origin_mm + from * r.direction;
