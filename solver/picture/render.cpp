@@ -80,13 +80,15 @@ struct Painter {
     return out;
   }
 
-  // The cut goes through a solid when its inside is the first thing met behind the cut, or before it. Both
-  // are asked, since where one solid begins just where another ends either of them may be met.
-  bool cuts_a_solid(const Ray& r, double at, const RayHit& behind) const {
-    if (scene.items[behind.item].closed && behind.normal.dot(r.direction) > 0) return true;
+  // The solid that the cut goes through: its inside is the last thing met before the cut, or else the first
+  // behind it. Both are asked, since where one solid begins just where another ends either of them may be
+  // met.
+  std::optional<RayHit> cut_solid(const Ray& r, double at, const RayHit& behind) const {
     const Ray back{r.origin_mm + at * r.direction, -r.direction};
     const auto before = caster.first_solid(back, 0, kFar_mm);
-    return before && scene.items[before->item].closed && before->normal.dot(back.direction) > 0;
+    if (before && scene.items[before->item].closed && before->normal.dot(back.direction) > 0) return before;
+    if (scene.items[behind.item].closed && behind.normal.dot(r.direction) > 0) return behind;
+    return std::nullopt;
   }
 
   Samples look(const Ray& r) const {
@@ -96,14 +98,15 @@ struct Painter {
     if (const auto hit = caster.first_solid(r, from, to)) {
       out.solid = sample(*hit, r);
       end = hit->along_mm;
-      const SceneItem& item = scene.items[hit->item];
-      if (view.cut && from > 0 && cuts_a_solid(r, from, *hit)) {
+      const auto cut = view.cut && from > 0 ? cut_solid(r, from, *hit) : std::nullopt;
+      if (cut) {
+        out.solid = sample(*cut, r);
         out.solid.cut_face = true;
         out.solid.normal = view.cut->normal;
         out.solid.p_mm = r.origin_mm + from * r.direction;
         out.solid.along_mm = end = from;
       }
-      if (item.kind != SceneKind::line)
+      if (scene.items[static_cast<std::size_t>(out.solid.item)].kind != SceneKind::line)
         if (const auto line = caster.first_line(r, end, to)) out.behind = sample(*line, r);
     }
     if (const auto hit = caster.first_glass(r, from, end)) out.glass = sample(*hit, r);
