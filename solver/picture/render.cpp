@@ -80,6 +80,17 @@ struct Painter {
     return out;
   }
 
+  // The solid that the cut goes through: its inside is the last thing met before the cut, or else the first
+  // behind it. Both are asked, since where one solid begins just where another ends either of them may be
+  // met.
+  std::optional<RayHit> cut_solid(const Ray& r, double at, const RayHit& behind) const {
+    const Ray back{r.origin_mm + at * r.direction, -r.direction};
+    const auto before = caster.first_solid(back, 0, kFar_mm);
+    if (before && scene.items[before->item].closed && before->normal.dot(back.direction) > 0) return before;
+    if (scene.items[behind.item].closed && behind.normal.dot(r.direction) > 0) return behind;
+    return std::nullopt;
+  }
+
   Samples look(const Ray& r) const {
     Samples out;
     const auto [from, to] = kept(r);
@@ -87,15 +98,15 @@ struct Painter {
     if (const auto hit = caster.first_solid(r, from, to)) {
       out.solid = sample(*hit, r);
       end = hit->along_mm;
-      const SceneItem& item = scene.items[hit->item];
-      // The first thing met behind the cut is the inside of a solid: the cut goes through it.
-      if (view.cut && from > 0 && item.closed && hit->normal.dot(r.direction) > 0) {
+      const auto cut = view.cut && from > 0 ? cut_solid(r, from, *hit) : std::nullopt;
+      if (cut) {
+        out.solid = sample(*cut, r);
         out.solid.cut_face = true;
         out.solid.normal = view.cut->normal;
         out.solid.p_mm = r.origin_mm + from * r.direction;
         out.solid.along_mm = end = from;
       }
-      if (item.kind != SceneKind::line)
+      if (scene.items[static_cast<std::size_t>(out.solid.item)].kind != SceneKind::line)
         if (const auto line = caster.first_line(r, end, to)) out.behind = sample(*line, r);
     }
     if (const auto hit = caster.first_glass(r, from, end)) out.glass = sample(*hit, r);

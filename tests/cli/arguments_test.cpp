@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/cli/arguments.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "solver/cli/surroundings.h"
@@ -39,7 +40,14 @@ TEST_CASE("every option of the table is taken with the example that its help giv
   for (const OptionRow& option : option_rows()) {
     if (!option.name.starts_with("--")) continue;
     CAPTURE(option.name);
-    std::vector<std::string> words{"pick", "folder", std::string(option.name)};
+    const auto command = std::find_if(command_rows().begin(), command_rows().end(),
+                                      [&](const CommandRow& row) { return belongs_to(option, row.command); });
+    REQUIRE(command != command_rows().end());
+    std::vector<std::string> words{std::string(command->name), "folder"};
+    for (const OptionRow& needed : option_rows())
+      if (needed.required && needed.name != option.name && belongs_to(needed, command->command))
+        words.insert(words.end(), {std::string(needed.name), "value"});
+    words.emplace_back(option.name);
     const std::string example(option.example);
     if (const auto blank = example.find(' '); blank != std::string::npos) {
       std::string value = example.substr(blank + 1);
