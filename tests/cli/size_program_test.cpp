@@ -17,7 +17,8 @@ struct Ended {
 };
 
 Ended size(const std::string& tail, const std::string& first = "") {
-  const std::string command = "'" HOSEFIT_PROGRAM "' size '" HOSEFIT_ROOT_DIR
+  const std::string command = first +
+                              "'" HOSEFIT_PROGRAM "' size '" HOSEFIT_ROOT_DIR
                               "/vehicles/linnet_coupe' --data '" HOSEFIT_ROOT_DIR "/solver/data' " +
                               tail;
   FILE* const pipe = popen(command.c_str(), "r");
