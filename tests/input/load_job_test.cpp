@@ -41,6 +41,17 @@ TEST_CASE("the head of the vehicle and the engine's place are read as written") 
   CHECK(v.mounts == Mounts::firm);
 }
 
+TEST_CASE("hose in hand is read in either unit") {
+  const std::vector<OwnedHose> hoses = good_job().vehicle.in_hand.hoses;
+  REQUIRE(hoses.size() == 2);
+  CHECK(hoses[0].stock == "corrugated-38");
+  CHECK(hoses[0].length.mm() == Approx(300.0));
+  CHECK_FALSE(hoses[0].angle);
+  CHECK(hoses[1].length.mm() == 90);
+  REQUIRE(hoses[1].angle);
+  CHECK(hoses[1].angle->deg() == Approx(45));
+}
+
 TEST_CASE("the chassis holds the radiator's core, its tanks, then the rest") {
   const Vehicle v = good_job().vehicle;
   const std::vector<Obstacle>& o = v.chassis->obstacles;

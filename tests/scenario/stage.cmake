@@ -1,1 +1,1 @@
-hosefit_tests(scenario hosefit::decide hosefit::input hosefit::report)
+hosefit_tests(scenario hosefit::decide hosefit::order hosefit::input hosefit::report)
