@@ -19,6 +19,8 @@ constexpr Pen kOutside{0.2, 0.35, 0};
 constexpr Pen kTick{0.25, 0, 0};
 constexpr Pen kHelp{0.15, 0.4, 1.5};
 constexpr double kFigures_mm = 3.2;
+constexpr double kArrow_mm = 8;        // from the ends of a straight
+constexpr double kArrowFrom_mm = 60;   // shorter ones hold their figure only
 constexpr double kMostHelp_rad = 2.6;  // beyond, the straights meet too far away to be of use on paper
 
 Vec2 left_of(const Vec2& direction) {
@@ -39,6 +41,12 @@ double upright(const Vec2& direction) {
   return angle;
 }
 
+void draw_arrow(PdfPages& pdf, const Vec2& at, const Vec2& direction) {
+  const Vec2 side = left_of(direction);
+  pdf.line(at + 3 * direction, at - 2 * direction + 2 * side, kTick);
+  pdf.line(at + 3 * direction, at - 2 * direction - 2 * side, kTick);
+}
+
 void draw_straight(PdfPages& pdf, const FlatPiece& piece, double outside_mm, LengthUnit unit) {
   const Vec2 along = piece.to_mm - piece.from_mm;
   const double length = along.norm();
@@ -50,8 +58,11 @@ void draw_straight(PdfPages& pdf, const FlatPiece& piece, double outside_mm, Len
   const std::string words = "straight " + length_words(Length::mm(length), unit);
   const double turn = upright(along);
   const Vec2 up(-std::sin(turn), std::cos(turn));
-  if (pdf.text_width_mm(kFigures_mm, words) < length)
-    pdf.text((piece.from_mm + piece.to_mm) / 2 + 1.2 * up, kFigures_mm, words, Anchor::middle, turn);
+  if (pdf.text_width_mm(kFigures_mm, words) > length) return;
+  pdf.text((piece.from_mm + piece.to_mm) / 2 + 1.2 * up, kFigures_mm, words, Anchor::middle, turn);
+  if (length < kArrowFrom_mm) return;
+  for (const double from_end : {kArrow_mm, length - kArrow_mm})
+    draw_arrow(pdf, piece.from_mm + from_end * along / length, along / length);
 }
 
 void draw_meeting_point(PdfPages& pdf, const FlatPiece& arc) {
@@ -98,12 +109,6 @@ void draw_end(PdfPages& pdf, const Vec2& at, const Vec2& outward, double outside
   pdf.text(at + off * up, kFigures_mm, words, Anchor::middle, turn, true);
 }
 
-void draw_arrow(PdfPages& pdf, const Vec2& at, const Vec2& direction) {
-  const Vec2 side = left_of(direction);
-  pdf.line(at + 3 * direction, at - 2 * direction + 2 * side, kTick);
-  pdf.line(at + 3 * direction, at - 2 * direction - 2 * side, kTick);
-}
-
 }  // namespace
 
 void draw_plane(PdfPages& pdf, const BendPlane& plane, double outside_mm, const PlaneWords& words) {
@@ -118,15 +123,6 @@ void draw_plane(PdfPages& pdf, const BendPlane& plane, double outside_mm, const 
   const FlatPiece& last = plane.pieces.back();
   draw_end(pdf, point_at(first, 0), -direction_at(first, 0), outside_mm, words.begins);
   draw_end(pdf, point_at(last, 1), direction_at(last, 1), outside_mm, words.ends);
-  draw_arrow(pdf, point_at(first, 0) + 8 * direction_at(first, 0), direction_at(first, 0));
-  draw_arrow(pdf, point_at(last, 1) - 8 * direction_at(last, 1), direction_at(last, 1));
-  if (words.turn.empty()) return;
-  const Vec2 at = point_at(first, 0);
-  const Vec2 along = direction_at(first, 0);
-  const double turn = upright(along);
-  const Vec2 up(-std::sin(turn), std::cos(turn));
-  pdf.text(at + (outside_mm / 2 + 3) * up, kFigures_mm, words.turn,
-           up.dot(left_of(along)) > 0 ? Anchor::left : Anchor::right, turn);
 }
 
 }  // namespace hosefit

@@ -12,7 +12,6 @@ namespace hosefit {
 struct PlaneWords {
   LengthUnit unit = LengthUnit::mm;
   std::string begins, ends;  ///< what is at its two ends
-  std::string turn;          ///< how it is turned against the plane before; may be empty
   int bends_before = 0;      ///< of the line, in planes before this one
 };
 

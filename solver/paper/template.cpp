@@ -117,7 +117,7 @@ void draw_marks(PdfPages& pdf, const Tiling& tiling, const Tile& tile) {
 }
 
 struct Sheet {
-  std::string line, plane;
+  std::string line, plane, turn;
   std::size_t page = 0, pages = 0;
 };
 
@@ -135,9 +135,13 @@ void draw_sheet(PdfPages& pdf, const Tiling& tiling, const Tile& tile, const Pla
   draw_bars(pdf, paper, options.stretch);
 
   const double x = kMargin_mm + 2;
-  double y = kMargin_mm + kFooter_mm - 4.5;
+  double y = kMargin_mm + kFooter_mm - 5.5;
   pdf.text({x, y}, kText_mm + 0.6, sheet.line + ", " + sheet.plane + ", sheet " + tile_name(tile),
            Anchor::left, 0, true);
+  if (!sheet.turn.empty()) {
+    y -= 5;
+    pdf.text({x, y}, kText_mm, sheet.turn, Anchor::left, 0, true);
+  }
   y -= 5;
   y = paragraph(
       pdf, {x, y}, paper.x() - 2 * kMargin_mm - 44, kSmall_mm,
@@ -207,6 +211,14 @@ void draw_cover(PdfPages& pdf, const Job& job, const CandidateResult& result,
   pdf.end_page();
 }
 
+// How a plane is turned against the one before.
+std::string turn_words(const LineTemplate& line, std::size_t plane) {
+  if (plane == 0) return "";
+  const double turn_deg = Angle::rad(line.planes[plane].plane.turn_rad).deg();
+  return fmt::format("turned {:.1f} deg {} against plane {}, looking along the arrows", std::abs(turn_deg),
+                     turn_deg > 0 ? "clockwise" : "counterclockwise", plane);
+}
+
 PlaneWords words_for(const Job& job, const LineTemplate& line, std::size_t plane, LengthUnit unit) {
   const Line& wanted = job.vehicle.lines[line.line];
   PlaneWords words;
@@ -216,10 +228,6 @@ PlaneWords words_for(const Job& job, const LineTemplate& line, std::size_t plane
       plane + 1 == line.planes.size() ? safe_text(wanted.to) : fmt::format("goes on in plane {}", plane + 2);
   for (std::size_t before = 0; before < plane; ++before)
     for (const FlatPiece& piece : line.planes[before].plane.pieces) words.bends_before += piece.radius_mm > 0;
-  const double turn_deg = Angle::rad(line.planes[plane].plane.turn_rad).deg();
-  if (plane > 0)
-    words.turn = fmt::format("turned {:.1f} deg {} against plane {}, looking along the run",
-                             std::abs(turn_deg), turn_deg > 0 ? "clockwise" : "counterclockwise", plane);
   return words;
 }
 
@@ -246,6 +254,7 @@ Result<std::string> template_pdf(const Job& job, const CandidateResult& result,
       const Tiling& tiling = line.planes[plane];
       sheet.line = safe_text(job.vehicle.lines[line.line].name);
       sheet.plane = fmt::format("plane {} of {}", plane + 1, line.planes.size());
+      sheet.turn = turn_words(line, plane);
       const PlaneWords words = words_for(job, line, plane, options.unit);
       for (const Tile& tile : tiling.tiles) {
         ++sheet.page;

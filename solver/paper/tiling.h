@@ -37,7 +37,7 @@ struct Tiling {
   std::vector<Tile> tiles;  ///< row by row from below
 };
 inline constexpr double kMargin_mm = 12.0;  ///< that printers leave white, and more
-inline constexpr double kFooter_mm = 30.0;  ///< for the bars and the words
+inline constexpr double kFooter_mm = 34.0;  ///< for the bars and the words
 inline constexpr double kOverlap_mm = 10.0;
 
 /// `outside_mm`: the outside diameter to keep on the paper around the centreline.

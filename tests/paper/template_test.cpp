@@ -127,7 +127,7 @@ void check_centrelines(const Drawn& drawn, const TemplateOptions& options, const
         ++page;
         CAPTURE(page);
         const auto on_page = [&](const Vec2& p) {
-          return Vec2(Vec2(12, 12 + 30) + (p - tile.from_mm).cwiseProduct(stretch));
+          return Vec2(Vec2(12, 12 + 34) + (p - tile.from_mm).cwiseProduct(stretch));
         };
         for (const FlatPiece& piece : tiling.plane.pieces) {
           const Vec2 from = on_page(point_at(piece, 0));
