@@ -45,7 +45,6 @@ TEST_CASE("every option of the table is taken with the example that its help giv
   for (const OptionRow& option : option_rows()) {
     if (!option.name.starts_with("--")) continue;
     CAPTURE(option.name);
-<<<<<<< HEAD
     const auto command = std::find_if(command_rows().begin(), command_rows().end(),
                                       [&](const CommandRow& row) { return belongs_to(option, row.command); });
     REQUIRE(command != command_rows().end());
@@ -54,13 +53,6 @@ TEST_CASE("every option of the table is taken with the example that its help giv
       if (needed.required && needed.name != option.name && belongs_to(needed, command->command))
         words.insert(words.end(), {std::string(needed.name), "value"});
     words.emplace_back(option.name);
-=======
-    const auto rows = command_rows();
-    const auto owner = std::find_if(rows.begin(), rows.end(),
-                                    [&](const CommandRow& row) { return belongs_to(option, row.command); });
-    REQUIRE(owner != rows.end());
-    std::vector<std::string> words{std::string(owner->name), "folder", std::string(option.name)};
->>>>>>> order
     const std::string example(option.example);
     if (const auto blank = example.find(' '); blank != std::string::npos) {
       std::string value = example.substr(blank + 1);
