@@ -163,7 +163,7 @@ Notes annotate(Drawing& drawing, const Scene& scene, const View& view, const Ren
                Dash::whole);
   draw_axes(drawing, sheet, view.camera);
   notes.scale = draw_scale(drawing, sheet, view.camera, options.unit);
-  draw_legend(drawing, sheet);
+  draw_legend(drawing, sheet, options.unit);
   return notes;
 }
 

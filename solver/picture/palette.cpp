@@ -25,18 +25,19 @@ SpareClass spare_class(double spare_mm) {
   return SpareClass::over_ten;
 }
 
-std::string_view word(SpareClass spare) {
+std::string_view word(SpareClass spare, LengthUnit unit) {
+  const bool mm = unit == LengthUnit::mm;
   switch (spare) {
     case SpareClass::is_short:
       return "short";
     case SpareClass::to_two:
-      return "0 to 2 mm";
+      return mm ? "0 to 2 mm" : "0 to 0.08 in";
     case SpareClass::two_to_five:
-      return "2 to 5 mm";
+      return mm ? "2 to 5 mm" : "0.08 to 0.20 in";
     case SpareClass::five_to_ten:
-      return "5 to 10 mm";
+      return mm ? "5 to 10 mm" : "0.20 to 0.39 in";
     case SpareClass::over_ten:
-      return "10 mm or more";
+      return mm ? "10 mm or more" : "0.39 in or more";
     case SpareClass::not_proved:
       return "not proved";
   }

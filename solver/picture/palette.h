@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "solver/base/quantity.h"
 #include "solver/model/body.h"
 
 /// Colours of pictures, safe for colour-blind eyes. No meaning lies in a colour alone: every class has a word
@@ -26,7 +27,8 @@ inline constexpr std::array kSpareClasses{SpareClass::is_short,    SpareClass::t
                                           SpareClass::over_ten,    SpareClass::not_proved};
 /// Spare gap in mm; what is short by no more than rounding (1e-6 mm, as in the proof) is not short.
 SpareClass spare_class(double spare_mm);
-std::string_view word(SpareClass spare);  ///< "0 to 2 mm", "short", "not proved"
+/// "0 to 2 mm" or "0 to 0.08 in", "short", "not proved".
+std::string_view word(SpareClass spare, LengthUnit unit = LengthUnit::mm);
 
 /// After Okabe and Ito, Color Universal Design (2008), as printed by Wong, Nature Methods 8 (2011) 441:
 /// vermillion, orange, yellow, sky blue, blue; grey for what is not proved.

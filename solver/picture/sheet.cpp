@@ -128,7 +128,7 @@ ScaleBar draw_scale(Drawing& drawing, const Sheet& sheet, const Camera& camera, 
   return out;
 }
 
-void draw_legend(Drawing& drawing, const Sheet& sheet) {
+void draw_legend(Drawing& drawing, const Sheet& sheet, LengthUnit unit) {
   const double u = sheet.unit;
   const double left = kLegendAt * u, top = sheet.foot.top + 9 * u;
   const double width = sheet.foot.right - left - kEdge * u;
@@ -144,7 +144,7 @@ void draw_legend(Drawing& drawing, const Sheet& sheet) {
     const double x = left + (i % columns) * column, y = top + kRow * u * (1 + i / columns);
     const double swatch = std::min(54 * u, 0.3 * column);
     draw_swatch(drawing, {x, y + 2 * u, x + swatch, y + 15 * u}, spare, u);
-    drawing.text(std::string(word(spare)), sheet.small, x + swatch + 7 * u, y, column - swatch - 11 * u, kInk,
+    drawing.text(std::string(word(spare, unit)), sheet.small, x + swatch + 7 * u, y, column - swatch - 11 * u, kInk,
                  0);
     ++i;
   }

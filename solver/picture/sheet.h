@@ -10,6 +10,6 @@ void draw_head(Drawing& drawing, const Sheet& sheet, const Caption& caption, con
 /// away are left out.
 void draw_axes(Drawing& drawing, const Sheet& sheet, const Camera& camera);
 ScaleBar draw_scale(Drawing& drawing, const Sheet& sheet, const Camera& camera, LengthUnit unit);
-void draw_legend(Drawing& drawing, const Sheet& sheet);
+void draw_legend(Drawing& drawing, const Sheet& sheet, LengthUnit unit);
 
 }  // namespace hosefit
