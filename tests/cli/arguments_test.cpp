@@ -33,7 +33,11 @@ TEST_CASE("the help of a command tells every option of it and none of another's"
       const std::string begins = "\n  " + std::string(option.name);  // an option's own line, its whole name
       const bool told = help.out.find(begins + "\n") != std::string::npos ||
                         help.out.find(begins + " ") != std::string::npos;
-      if (option.name.starts_with("--")) CHECK(told == belongs_to(option, command.command));
+      // --out is a word for several commands, each with its own row.
+      const bool wanted = std::any_of(option_rows().begin(), option_rows().end(), [&](const OptionRow& row) {
+        return row.name == option.name && belongs_to(row, command.command);
+      });
+      if (option.name.starts_with("--")) CHECK(told == wanted);
       if (!option.name.starts_with("--"))
         CHECK((help.out.find("  " + std::string(option.name)) != std::string::npos) ==
               belongs_to(option, command.command));

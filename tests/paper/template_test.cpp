@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/paper/template.h"
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <array>
 #include <catch2/catch.hpp>
@@ -28,7 +30,8 @@ struct Strokes {
 
 // By measure_pdf.py, which shares nothing with what drew the file.
 Strokes measured(const std::string& pdf) {
-  const auto file = std::filesystem::temp_directory_path() / "hosefit_template_under_test.pdf";
+  const auto file =
+      std::filesystem::temp_directory_path() / ("hosefit_template_" + std::to_string(::getpid()) + ".pdf");
   std::ofstream(file, std::ios::binary) << pdf;
   const std::string command =
       std::string("python3 ") + HOSEFIT_TEST_DIR + "/paper/measure_pdf.py " + file.string();
