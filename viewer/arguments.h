@@ -10,7 +10,7 @@ namespace hosefit {
 struct ViewerArguments {
   std::string vehicle;  ///< folder or file in it; empty = the start screen
   std::string script;   ///< see drive_script.h; empty = a person uses the window
-  int width = 1360, height = 860;
+  int width = 1440, height = 900;
   std::optional<float> scale;
 };
 

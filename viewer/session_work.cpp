@@ -302,7 +302,7 @@ void Session::refill_panes() {
 }
 
 void Session::fit_cameras() {
-  for (Pane& pane : state_.panes) pane.scene.camera = fitted(Camera{}, box_of(pane.scene), 1.3);
+  for (Pane& pane : state_.panes) pane.scene.camera = fitted(Camera{}, focus_of(pane.scene), 1.3);
 }
 
 }  // namespace hosefit

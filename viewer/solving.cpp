@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "solver/decide/candidates.h"
+#include "solver/decide/judge.h"
 #include "solver/decide/ranking.h"
 #include "solver/report/words.h"
 

@@ -22,7 +22,7 @@ struct PlayedInput {
 class Window {
  public:
   struct Options {
-    int width = 1360, height = 860;
+    int width = 1440, height = 900;
     std::optional<float> scale;  ///< of the screen; empty = as the system says
   };
   /// Throws std::runtime_error with words for the user when there is no screen or no OpenGL 3.3.

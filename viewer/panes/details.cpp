@@ -31,7 +31,7 @@ void row(const char* what, const std::string& value) {
   ImGui::PushStyleColor(ImGuiCol_Text, ink::kQuiet);
   ImGui::TextUnformatted(what);
   ImGui::PopStyleColor();
-  ImGui::SameLine(6.5F * em());
+  ImGui::SameLine(5.2F * em());
   text_wrapped(value);
 }
 

@@ -19,13 +19,13 @@ struct PaneArea {
   ImVec2 from, size;  // picture
 };
 
-void draw_verdict(const ShownVerdict& verdict, float width) {
+// The verdict in its colour, with its sign and words; as wide as it needs to be.
+void draw_verdict(const ShownVerdict& verdict, float most_width) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImDrawList& list = *ImGui::GetWindowDrawList();
   const float h = ImGui::GetTextLineHeight() + 0.3F * em(), sign = 1.1F * em();
-  const std::string more = verdict.fit && verdict.settling ? "  (other parts still being looked at)" : "";
-  const std::string words = cut_to(verdict.words + more, width - sign - 0.8F * em());
-  const float w = std::min(width, ImGui::CalcTextSize(words.c_str()).x + sign + 0.9F * em());
+  const std::string words = cut_to(verdict.words, most_width - sign - 0.8F * em());
+  const float w = std::min(most_width, ImGui::CalcTextSize(words.c_str()).x + sign + 0.9F * em());
   list.AddRectFilled(at, {at.x + w, at.y + h}, verdict_fill(verdict.fit), 2);
   if (!verdict.fit) list.AddRect(at, {at.x + w, at.y + h}, ink::kQuiet, 2, 0, 1.5F);
   draw_sign(list, {at.x + 0.75F * em(), at.y + h / 2}, 0.34F * em(), verdict.fit, verdict_ink(verdict.fit));
@@ -33,17 +33,35 @@ void draw_verdict(const ShownVerdict& verdict, float width) {
   ImGui::Dummy({w, h});
 }
 
-void draw_header(const State& state, std::size_t index, float width) {
+std::string name_words(const State& state, std::size_t index, float width) {
   const Pane& pane = state.panes[index];
-  const Job& job = state.prepared->job();
+  const Family& family = state.prepared->job().family;
+  const auto parts = parts_words(family, pane.asked);
+  std::string out = fmt::format("{}{}", state.ranked ? fmt::format("{}. ", index + 1) : "",
+                                safe_text(family.pumps[pane.pump].name));
+  const std::string full = fmt::format("{}   with {}, {}", out, parts[0], parts[1]);
+  return ImGui::CalcTextSize(full.c_str()).x <= width ? full : out;
+}
+
+// Two lines for the reason where there is height for them.
+void draw_header(const State& state, std::size_t index, ImVec2 size) {
+  const float width = size.x;
+  const Pane& pane = state.panes[index];
   const ShownVerdict verdict = shown_verdict(state, pane);
-  const std::string rank = state.ranked ? fmt::format("{}  ", index + 1) : "";
-  const auto parts = parts_words(job.family, pane.asked);
-  const std::string name = safe_text(job.family.pumps[pane.pump].name);
-  text_cut(fmt::format("{}{} pump   with {}, {}", rank, name, parts[0], parts[1]), width,
-           index == state.chosen ? ink::kStrong : ink::kText);
-  draw_verdict(verdict, width);
-  text_cut(verdict.reason, width, verdict.fit ? ink::kText : ink::kQuiet);
+  const ImU32 ink = index == state.chosen ? ink::kStrong : ink::kText;
+  draw_verdict(verdict, width * 0.62F);
+  ImGui::SameLine();
+  ImGui::SetCursorPosY(ImGui::GetCursorPosY() + 0.15F * em());
+  const float room = ImGui::GetContentRegionAvail().x;
+  text_cut(name_words(state, index, room), room, ink);
+  const std::string settling = verdict.fit && verdict.settling ? "other parts still being looked at; " : "";
+  const ImU32 reason_ink = verdict.fit && !verdict.settling ? ink::kText : ink::kQuiet;
+  const std::string reason = settling + verdict.reason;
+  const bool two_lines = size.y > 15 * em() && ImGui::CalcTextSize(reason.c_str()).x < 1.8F * width;
+  if (two_lines)
+    text_wrapped(reason, reason_ink);
+  else
+    text_cut(reason, width, reason_ink);
 }
 
 void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
@@ -60,11 +78,17 @@ void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
   const std::string words = cut_to(mark->words, area.size.x - 2 * em());
   const ImVec2 text = ImGui::CalcTextSize(words.c_str());
   const float pad = 0.3F * em();
-  ImVec2 box{at.x + 1.6F * em(), at.y - 2.4F * em()};
-  box.x = std::clamp(box.x, area.from.x + pad, std::max(area.from.x + pad, area.from.x + area.size.x - text.x - 4 * pad - em()));
-  box.y = std::clamp(box.y, area.from.y + pad, std::max(area.from.y + pad, area.from.y + area.size.y - text.y - 3 * pad));
+  // At the edge farther from the place, so that the words hide nothing near it.
+  const bool below = at.y < area.from.y + area.size.y / 2;
+  ImVec2 box{at.x - text.x / 2, below ? area.from.y + area.size.y - text.y - 3 * pad : area.from.y + pad};
+  box.x = std::clamp(box.x, area.from.x + pad,
+                     std::max(area.from.x + pad, area.from.x + area.size.x - text.x - 4 * pad - em()));
   const ImVec2 end{box.x + text.x + 3 * pad + 0.8F * em(), box.y + text.y + 2 * pad};
-  list.AddLine(at, {box.x + pad, end.y}, ink::kText, 1.5F);
+  const ImVec2 foot{std::clamp(at.x, box.x + pad, end.x - pad), below ? box.y : end.y};
+  const float away = std::max(1.0F, std::hypot(foot.x - at.x, foot.y - at.y));
+  const ImVec2 rim{at.x + (foot.x - at.x) * r / away, at.y + (foot.y - at.y) * r / away};
+  list.AddLine(rim, foot, IM_COL32(255, 255, 255, 220), 4.0F);
+  list.AddLine(rim, foot, ink::kText, 1.5F);
   list.AddRectFilled(box, end, IM_COL32(255, 255, 255, 240), 2);
   list.AddRect(box, end, ink::kText, 2);
   list.AddRectFilled({box.x + pad, box.y + pad}, {box.x + pad + 0.8F * em(), end.y - pad}, packed(spare_colour(mark->kind)));
@@ -109,7 +133,7 @@ Intents draw_pane(const State& state, Typing& typing, const PictureOf& picture, 
   ImGui::PopStyleVar(2);
   ImGui::PopStyleColor();
   if (open) {
-    draw_header(state, index, ImGui::GetContentRegionAvail().x);
+    draw_header(state, index, ImGui::GetContentRegionAvail());
     PaneArea area{index, ImGui::GetCursorScreenPos(), ImGui::GetContentRegionAvail()};
     if (area.size.x >= 8 && area.size.y >= 8) {
       ImDrawList& list = *ImGui::GetWindowDrawList();

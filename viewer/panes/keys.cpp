@@ -22,7 +22,7 @@ constexpr std::array kKeys{
     KeyRow{"U", "mm or inch"},
     KeyRow{"T", "views together or apart"},
     KeyRow{"1 2 3 4", "view from the front, the left, above, aslant"},
-    KeyRow{"F", "all in view"},
+    KeyRow{"F, Shift F", "pump and hoses in view; the whole bay"},
     KeyRow{"Ctrl with arrows", "turn the view; with Shift too: shift it"},
     KeyRow{"+ and -", "nearer, farther"},
     KeyRow{"X", "section on or off"},
@@ -89,6 +89,8 @@ void read_letter(const State& state, ImWchar key, Intents& out) {
     case '4':
       return look(view_from(camera, key));
     case 'f':
+      return look(fitted(camera, focus_of(state.panes[state.chosen].scene), 1.3));
+    case 'F':
       return look(fitted(camera, box_of(state.panes[state.chosen].scene), 1.3));
     case '+':
     case '=':

@@ -2,6 +2,7 @@
 #include "viewer/panes/look.h"
 
 #include <algorithm>
+#include <string_view>
 
 namespace hosefit {
 namespace {
@@ -100,7 +101,7 @@ void draw_sign(ImDrawList& list, ImVec2 at, float r, std::optional<Fit> fit, ImU
 
 std::string cut_to(const std::string& text, float width) {
   if (ImGui::CalcTextSize(text.c_str(), text.c_str() + text.size()).x <= width) return text;
-  std::string out = text;
+  std::string out = text.substr(0, 400);  // wider than any screen; names from files may be endless
   while (!out.empty()) {
     while (!out.empty() && (static_cast<unsigned char>(out.back()) & 0xC0U) == 0x80U) out.pop_back();
     if (!out.empty()) out.pop_back();
@@ -123,11 +124,36 @@ void text_cut(const std::string& text, float width, ImU32 colour) {
   ImGui::EndTooltip();
 }
 
+// ImGui also breaks after a point, which would tear figures apart; here lines end at blanks only, and within a word
+// only where it is wider than the room.
 void text_wrapped(const std::string& text, ImU32 colour) {
+  const float room = std::max(ImGui::GetContentRegionAvail().x, 2 * em());
+  const auto width = [](std::string_view part) {
+    return ImGui::CalcTextSize(part.data(), part.data() + part.size()).x;
+  };
   ImGui::PushStyleColor(ImGuiCol_Text, colour);
-  ImGui::PushTextWrapPos(0.0F);
-  ImGui::TextUnformatted(text.c_str(), text.c_str() + text.size());
-  ImGui::PopTextWrapPos();
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ImGui::GetStyle().ItemSpacing.x, 0});
+  ImGui::BeginGroup();
+  std::string_view rest = text;
+  while (!rest.empty()) {
+    std::size_t end = 0, fitting = 0;
+    while (end != std::string_view::npos) {  // as many words as there is room for
+      end = rest.find(' ', fitting == 0 ? 0 : fitting + 1);
+      const std::size_t upto = std::min(end, rest.size());
+      if (width(rest.substr(0, upto)) > room) break;
+      fitting = upto;
+      if (upto == rest.size()) break;
+    }
+    if (fitting == 0) {  // one word that is too wide
+      fitting = 1;
+      while (fitting < rest.size() && width(rest.substr(0, fitting + 1)) <= room) ++fitting;
+      while (fitting < rest.size() && (static_cast<unsigned char>(rest[fitting]) & 0xC0U) == 0x80U) ++fitting;
+    }
+    ImGui::TextUnformatted(rest.data(), rest.data() + fitting);
+    rest.remove_prefix(std::min(rest.size(), fitting + (fitting < rest.size() && rest[fitting] == ' ' ? 1 : 0)));
+  }
+  ImGui::PopStyleVar();
+  ImGui::EndGroup();
   ImGui::PopStyleColor();
 }
 

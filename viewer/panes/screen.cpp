@@ -9,9 +9,9 @@
 namespace hosefit {
 namespace {
 
-constexpr float kSide_em = 19;       // width of a side panel
+constexpr float kSide_em = 17;       // width of a side panel
 constexpr float kWideEnough_em = 62; // for the controls at the left
-constexpr float kVeryWide_em = 84;   // for the details at the right as well
+constexpr float kVeryWide_em = 80;   // for the details at the right as well
 
 constexpr ImGuiWindowFlags kFixed = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove |
                                     ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;

@@ -11,8 +11,8 @@ namespace hosefit {
 /// turns walk to the vehicle's right side; rise is how far above level the eye stands.
 struct Camera {
   Vec3 target_mm = Vec3::Zero();
-  double turn_rad = -0.7;
-  double rise_rad = 0.55;
+  double turn_rad = -0.6;
+  double rise_rad = 0.8;
   double distance_mm = 2500;
   friend bool operator==(const Camera&, const Camera&) = default;
 };

@@ -34,10 +34,13 @@ Colour body_colour(BayBody body) {
   return {0.8F, 0.8F, 0.8F};
 }
 
-AxisBox box_of(const PaneScene& scene) {
+namespace {
+
+template <class Counts>
+AxisBox box_around(const PaneScene& scene, const Counts& counts) {
   AxisBox out;
   for (const DrawnBody& body : scene.bodies) {
-    if (body.body == index(BayBody::hood) || body.look == BodyLook::hidden) continue;
+    if (!counts(body)) continue;
     for (const AxisBox& own : body.mesh->boxes) {
       if (own.isEmpty()) continue;
       for (int k = 0; k < 8; ++k) out.extend(body.pose.point(own.corner(static_cast<AxisBox::CornerType>(k))));
@@ -46,6 +49,18 @@ AxisBox box_of(const PaneScene& scene) {
   for (const auto& tube : scene.tubes)
     if (!tube->box.isEmpty()) out.extend(tube->box);
   return out;
+}
+
+}  // namespace
+
+AxisBox box_of(const PaneScene& scene) {
+  return box_around(scene, [](const DrawnBody& body) {
+    return body.body != index(BayBody::hood) && body.look != BodyLook::hidden;
+  });
+}
+
+AxisBox focus_of(const PaneScene& scene) {
+  return box_around(scene, [](const DrawnBody& body) { return !body.same_in_all; });
 }
 
 }  // namespace hosefit

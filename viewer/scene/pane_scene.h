@@ -51,5 +51,7 @@ struct PaneScene {
 Colour body_colour(BayBody body);
 /// Around all bodies and tubes but the hood, which is wide and says little.
 AxisBox box_of(const PaneScene& scene);
+/// Around what the choice is about: the parts bolted on, and the tubes.
+AxisBox focus_of(const PaneScene& scene);
 
 }  // namespace hosefit
