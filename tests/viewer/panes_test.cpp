@@ -174,7 +174,7 @@ TEST_CASE("every screen is drawn at any size, with hostile names, without a clai
     CAPTURE(size.x);
     Paper paper(size.x, size.y);
     State state = box_state("%s%n##\x1b[2J\xff<script>" + std::string(5000, 'W'));
-    state.problems = "vehicle.yaml:1:1: \x01\x02 %s\n";
+    state.problems = "vehicle.yaml:1:1: \x01\x02 %s\n    units: x\n           ^\n  \n" + std::string(3000, 'x');
     state.keys_shown = true;
     for (int i = 0; i < 3; ++i) CHECK(paper.frame(state).empty());
     state.problems.clear();

@@ -7,6 +7,7 @@
 
 #include <array>
 #include <chrono>
+#include <ctime>
 #include <utility>
 
 namespace hosefit::drive {
@@ -106,14 +107,16 @@ class Player {
     const State& state = stage_.session.state();
     stage_.frame({});
     const auto begin = Clock::now();
+    const std::clock_t worked = std::clock();
     for (int i = 0; i < step.count; ++i) {
       if (state.chosen < state.panes.size())
         stage_.session.apply(MoveCamera{state.chosen, orbited(state.panes[state.chosen].scene.camera, 0.01, 0)});
       stage_.frame({});
     }
     const double s = seconds_since(begin);
-    stage_.say(fmt::format("frames: {} in {:.2f} s, {:.1f} per second, turning, {} panes", step.count, s, step.count / s,
-                           panes_shown(state).size()));
+    const double ms = 1000.0 * static_cast<double>(std::clock() - worked) / CLOCKS_PER_SEC / step.count;
+    stage_.say(fmt::format("frames: {} in {:.2f} s, {:.1f} per second, {:.1f} ms of processor each, turning, {} panes",
+                           step.count, s, step.count / s, ms, panes_shown(state).size()));
     return true;
   }
   bool operator()(const Expect& step) {

@@ -34,6 +34,11 @@ MeshBuffers::MeshBuffers(const SolidMesh& mesh) {
   fill(GL_ARRAY_BUFFER, vertices_, mesh.vertices);
   attribute(0, sizeof(SurfaceVertex), offsetof(SurfaceVertex, at_mm));
   attribute(1, sizeof(SurfaceVertex), offsetof(SurfaceVertex, normal));
+  if (!mesh.coarse.empty()) {
+    glGenBuffers(1, &coarse_);
+    fill(GL_ARRAY_BUFFER, coarse_, mesh.coarse);  // bound as indices when it is drawn
+    coarse_count_ = static_cast<std::uint32_t>(mesh.coarse.size());
+  }
   glGenVertexArrays(1, &edges_);
   glGenBuffers(1, &edge_points_);
   glBindVertexArray(edges_);
@@ -57,6 +62,7 @@ MeshBuffers::~MeshBuffers() {
   glDeleteVertexArrays(1, &edges_);
   glDeleteBuffers(1, &vertices_);
   glDeleteBuffers(1, &indices_);
+  glDeleteBuffers(1, &coarse_);
   glDeleteBuffers(1, &edge_points_);
 }
 
@@ -64,6 +70,14 @@ void MeshBuffers::draw_triangles(std::uint32_t first_index, std::uint32_t count)
   glBindVertexArray(surface_);
   glDrawElements(GL_TRIANGLES, static_cast<GLsizei>(count), GL_UNSIGNED_INT,
                  reinterpret_cast<const void*>(first_index * sizeof(std::uint32_t)));
+}
+
+void MeshBuffers::draw_coarse() const {
+  if (coarse_ == 0) return draw_triangles();
+  glBindVertexArray(surface_);
+  glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, coarse_);
+  glDrawElements(GL_TRIANGLES, static_cast<GLsizei>(coarse_count_), GL_UNSIGNED_INT, nullptr);
+  glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, indices_);
 }
 
 void MeshBuffers::draw_edges() const {

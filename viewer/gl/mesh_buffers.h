@@ -19,14 +19,15 @@ class MeshBuffers {
 
   void draw_triangles(std::uint32_t first_index, std::uint32_t count) const;
   void draw_triangles() const { draw_triangles(0, index_count_); }
+  void draw_coarse() const;  ///< the rough surface if there is one, else all triangles
   void draw_edges() const;
 
  private:
   void begin_triangles(const std::vector<std::uint32_t>& indices);
 
   GLuint surface_ = 0, edges_ = 0;  // vertex arrays
-  GLuint vertices_ = 0, indices_ = 0, edge_points_ = 0;
-  std::uint32_t index_count_ = 0, edge_count_ = 0;
+  GLuint vertices_ = 0, indices_ = 0, coarse_ = 0, edge_points_ = 0;
+  std::uint32_t index_count_ = 0, edge_count_ = 0, coarse_count_ = 0;
 };
 
 /// Buffers by mesh, made at first use; those of meshes that nobody else holds go with drop_unused().

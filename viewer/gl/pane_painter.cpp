@@ -47,7 +47,10 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
     glPolygonOffset(1, 1);
     program_.set_style(false, 0);
     Program::set_colour(body_colour(static_cast<BayBody>(body.body)));
-    buffers.draw_triangles();
+    if (moving_)
+      buffers.draw_coarse();
+    else
+      buffers.draw_triangles();
     glDisable(GL_POLYGON_OFFSET_FILL);
   }
   if (holds_selected) {  // drawn again in front of itself; in outline too, so that it is found
@@ -126,7 +129,8 @@ GLuint PanePainter::paint(std::size_t slot, const PaneScene& scene, int width, i
   pane.scene = scene;
   glEnable(GL_DEPTH_TEST);
   glEnable(GL_MULTISAMPLE);
-  glEnable(GL_CLIP_DISTANCE0);
+  moving_ = samples != samples_;
+  if (scene.section.on) glEnable(GL_CLIP_DISTANCE0);
   glDisable(GL_BLEND);
   glDisable(GL_CULL_FACE);
   glDisable(GL_SCISSOR_TEST);

@@ -39,6 +39,7 @@ class PanePainter {
   void draw_tubes(const PaneScene& scene);
 
   int samples_;
+  bool moving_ = false;  ///< the picture being drawn will soon be drawn again, finer
   Program program_;
   BufferStore buffers_;
   std::map<std::size_t, Painted> panes_;

@@ -72,17 +72,20 @@ void draw_obstacle(const State& state, const Pane& pane, ObstacleRef ref) {
   row("hazard", hazard_words(o.hazard));
   row("body", fmt::format("{}, carried by the {}", safe_text(body.name), word(body.carrier)));
   row("measured", fmt::format("{}, within {}", word(o.method), length_words(o.accuracy, state.unit)));
-  if (!o.place.file.empty()) row("written at", fmt::format("{}:{}", safe_text(o.place.file), o.place.line));
-  heading("Needs a gap, at rest, of");
+  const std::string file = o.place.file.substr(o.place.file.find_last_of('/') + 1);
+  if (!file.empty()) row("written", fmt::format("{}, line {}", safe_text(file), o.place.line));
+  heading("Gap it needs, at rest");
   const GapTable& gaps = state.prepared->job().gaps;
   for (const Runner runner : {Runner::hose, Runner::clamp, Runner::rigid_part}) {
     std::string name(word(runner));
     std::replace(name.begin(), name.end(), '_', ' ');
-    for (const Carrier carrier : {Carrier::chassis, Carrier::engine}) {
-      const RequiredGap need = required_gap(gaps, runner, carrier, o, body.carrier);
-      text_wrapped(fmt::format("{} to a {} on the {}: {}", length_words(need.gap, state.unit), name, word(carrier),
-                               provenance_words(need.provenance)));
-    }
+    const RequiredGap chassis = required_gap(gaps, runner, Carrier::chassis, o, body.carrier);
+    const RequiredGap engine = required_gap(gaps, runner, Carrier::engine, o, body.carrier);
+    row(name.c_str(), fmt::format("{} if on the chassis, {} if on the engine", length_words(chassis.gap, state.unit),
+                                  length_words(engine.gap, state.unit)));
+    text_wrapped(provenance_words(chassis.provenance), ink::kQuiet);
+    if (engine.provenance != chassis.provenance)
+      text_wrapped("on the engine: " + provenance_words(engine.provenance), ink::kQuiet);
   }
   heading("Hoses near it");
   if (const Answer* answer = current_answer(state, pane))

@@ -12,6 +12,7 @@ namespace hosefit {
 namespace {
 
 constexpr float kWheelStep = 1.12F;
+constexpr float kLeastPaneWidth_em = 12, kLeastPaneHeight_em = 9;
 constexpr float kStillAClick_em = 0.3F;  // a hand moves a little while it clicks
 
 struct PaneArea {
@@ -178,13 +179,19 @@ GridShape grid_shape(std::size_t count, float width, float height) {
 
 Intents draw_grid(const State& state, Typing& typing, const PictureOf& picture) {
   Intents out;
-  const std::vector<std::size_t> shown = panes_shown(state);
+  std::vector<std::size_t> shown = panes_shown(state);
   if (shown.empty() || !state.prepared) {
     if (state.problems.empty()) text_wrapped(state.loading ? "Reading the vehicle's files ..." : "", ink::kQuiet);
     return out;
   }
   const ImVec2 room = ImGui::GetContentRegionAvail();
-  const GridShape shape = grid_shape(shown.size(), room.x, room.y);
+  GridShape shape = grid_shape(shown.size(), room.x, room.y);
+  // In a small window one readable pump is worth more than seven that are not.
+  if (room.x < kLeastPaneWidth_em * em() * static_cast<float>(shape.columns) ||
+      room.y < kLeastPaneHeight_em * em() * static_cast<float>(shape.rows)) {
+    shown = {std::min(state.chosen, state.panes.size() - 1)};
+    shape = {};
+  }
   const ImVec2 gap = ImGui::GetStyle().ItemSpacing;
   const float columns = static_cast<float>(shape.columns), rows = static_cast<float>(shape.rows);
   const ImVec2 size{std::floor((room.x - gap.x * (columns - 1)) / columns),

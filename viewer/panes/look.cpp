@@ -124,6 +124,22 @@ void text_cut(const std::string& text, float width, ImU32 colour) {
   ImGui::EndTooltip();
 }
 
+// How much of a text goes on one line: as many whole words as there is room for; at least one letter.
+template <class Width>
+std::size_t line_length(std::string_view rest, float room, const Width& width) {
+  std::size_t fitting = 0;
+  for (std::size_t at = 0; at < rest.size();) {
+    const std::size_t end = std::min(rest.find(' ', at + 1), rest.size());
+    if (width(rest.substr(0, end)) > room) break;
+    fitting = at = end;
+  }
+  if (fitting > 0) return fitting;
+  fitting = 1;  // a word that is too wide is broken between letters
+  while (fitting < rest.size() && width(rest.substr(0, fitting + 1)) <= room) ++fitting;
+  while (fitting < rest.size() && (static_cast<unsigned char>(rest[fitting]) & 0xC0U) == 0x80U) ++fitting;
+  return fitting;
+}
+
 // ImGui also breaks after a point, which would tear figures apart; here lines end at blanks only, and within a word
 // only where it is wider than the room.
 void text_wrapped(const std::string& text, ImU32 colour) {
@@ -136,21 +152,10 @@ void text_wrapped(const std::string& text, ImU32 colour) {
   ImGui::BeginGroup();
   std::string_view rest = text;
   while (!rest.empty()) {
-    std::size_t end = 0, fitting = 0;
-    while (end != std::string_view::npos) {  // as many words as there is room for
-      end = rest.find(' ', fitting == 0 ? 0 : fitting + 1);
-      const std::size_t upto = std::min(end, rest.size());
-      if (width(rest.substr(0, upto)) > room) break;
-      fitting = upto;
-      if (upto == rest.size()) break;
-    }
-    if (fitting == 0) {  // one word that is too wide
-      fitting = 1;
-      while (fitting < rest.size() && width(rest.substr(0, fitting + 1)) <= room) ++fitting;
-      while (fitting < rest.size() && (static_cast<unsigned char>(rest[fitting]) & 0xC0U) == 0x80U) ++fitting;
-    }
-    ImGui::TextUnformatted(rest.data(), rest.data() + fitting);
-    rest.remove_prefix(std::min(rest.size(), fitting + (fitting < rest.size() && rest[fitting] == ' ' ? 1 : 0)));
+    const std::size_t length = line_length(rest, room, width);
+    ImGui::TextUnformatted(rest.data(), rest.data() + length);
+    rest.remove_prefix(length);
+    if (!rest.empty() && rest.front() == ' ') rest.remove_prefix(1);
   }
   ImGui::PopStyleVar();
   ImGui::EndGroup();

@@ -85,7 +85,9 @@ Intents draw_problems(const State& state) {
   if (ImGui::BeginChild("list", {0, -2.2F * em()})) {
     for (std::size_t at = 0; at < state.problems.size();) {
       const std::size_t end = std::min(state.problems.find('\n', at), state.problems.size());
-      text_wrapped(safe_text(std::string_view(state.problems).substr(at, end - at)));
+      const std::string_view line = std::string_view(state.problems).substr(at, end - at);
+      // A caret under the line needs letters of one width; the column stands in the text.
+      if (line.find_first_not_of(" ^") != std::string_view::npos) text_wrapped(safe_text(line));
       at = end + 1;
     }
   }

@@ -4,7 +4,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <numbers>
 #include <numeric>
+#include <tuple>
 
 namespace hosefit {
 namespace {
@@ -119,9 +122,40 @@ void append_edges(const TriangleMesh& mesh, const Faces& faces, SolidMesh& out) 
     while (end < rims.size() && rims[end].a == rims[begin].a && rims[end].b == rims[begin].b) ++end;
     const bool smooth = end - begin == 2 && faces.normals[rims[begin].face].dot(
                                                 faces.normals[rims[begin + 1].face]) >= kEdgeCosine;
-    if (smooth) continue;
+    const bool inner_of_scan = end - begin == 2 && mesh.triangles.size() > kScan;  // its noise is no feature
+    if (smooth || inner_of_scan) continue;
     out.edges.push_back(single(mesh.vertices_mm[rims[begin].a]));
     out.edges.push_back(single(mesh.vertices_mm[rims[begin].b]));
+  }
+}
+
+constexpr double kCellsAcross = 90;  // of the rough copy, along the diagonal
+
+// Every vertex moves to the first one in its cell of a grid; triangles that lose an edge fall away.
+void append_coarse(const SolidMesh& mesh, const MeshRange& range, const AxisBox& box, std::vector<std::uint32_t>& out) {
+  const double cell_mm = std::max(box.diagonal().norm() / kCellsAcross, 1e-6);
+  std::map<std::array<std::int64_t, 3>, std::uint32_t> first_in;
+  const auto stand_in = [&](std::uint32_t v) {
+    std::array<std::int64_t, 3> cell{};
+    for (std::size_t k = 0; k < 3; ++k)
+      cell[k] = static_cast<std::int64_t>(std::floor(static_cast<double>(mesh.vertices[v].at_mm[k]) / cell_mm));
+    return first_in.try_emplace(cell, v).first->second;
+  };
+  for (std::uint32_t i = range.first_index; i < range.first_index + range.index_count; i += 3) {
+    const std::uint32_t a = stand_in(mesh.indices[i]), b = stand_in(mesh.indices[i + 1]), c = stand_in(mesh.indices[i + 2]);
+    if (a != b && b != c && c != a) out.insert(out.end(), {a, b, c});
+  }
+}
+
+void add_coarse(SolidMesh& mesh) {
+  if (mesh.indices.size() / 3 <= kScan) return;
+  for (std::size_t o = 0; o < mesh.obstacles.size(); ++o) {
+    const MeshRange& range = mesh.obstacles[o];
+    if (range.index_count / 3 > kScan)
+      append_coarse(mesh, range, mesh.boxes[o], mesh.coarse);
+    else
+      mesh.coarse.insert(mesh.coarse.end(), mesh.indices.begin() + range.first_index,
+                         mesh.indices.begin() + range.first_index + range.index_count);
   }
 }
 
@@ -146,6 +180,7 @@ SolidMesh solid_mesh(const Body& body) {
     const double radius_mm = std::visit(RadiusOf{}, obstacle.shape);
     append_mesh(tessellate(obstacle.shape, std::min(kMostOvershoot_mm, kOvershootOfRadius * radius_mm)), out);
   }
+  add_coarse(out);
   return out;
 }
 

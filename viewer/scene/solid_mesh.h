@@ -27,12 +27,16 @@ struct MeshRange {
 struct SolidMesh {
   std::vector<SurfaceVertex> vertices;
   std::vector<std::uint32_t> indices;  ///< three per triangle
-  std::vector<Point3f> edges;          ///< two per edge: open rims, and where faces meet at over 25 deg
+  std::vector<std::uint32_t> coarse;   ///< a rougher surface on the same vertices, for moving views; empty = none
+  std::vector<Point3f> edges;  ///< two per edge: open rims, and where faces meet at over 25 deg (not in scans)
   std::vector<MeshRange> obstacles;    ///< in the order of the body's obstacles
   std::vector<AxisBox> boxes;          ///< of each obstacle's drawn triangles
 };
 
 SolidMesh solid_mesh(const Body& body);
+
+/// Meshes of more triangles are scans: they get a rough copy, and only their rims are drawn as edges.
+inline constexpr std::size_t kScan = 20000;
 
 /// Appends one mesh; vertices are shared where faces meet at under 30 deg, so that curves look smooth.
 void append_mesh(const TriangleMesh& mesh, SolidMesh& out);

@@ -7,8 +7,9 @@
 namespace hosefit {
 namespace {
 
-constexpr int kSides = 24;
+constexpr int kSides = 18;
 constexpr double kStep_mm = 4.0;        // as the stations, so that a class changes where it was measured
+constexpr double kLeastTurn_rad = 0.11;  // between rings: with 60 mm radius 0.4 mm off the true bend
 constexpr double kStripe_mm = 12.0;     // of a tube that is not proved
 constexpr double kBandFrom_mm = 6.0, kBandWidth_mm = 13.0;  // clamp band behind the bead zone
 constexpr double kBandStandsOut_mm = 2.0;
@@ -120,25 +121,29 @@ Point3f colour_between(const TubePaint& paint, double from_mm, double to_mm) {
   return single(spare_colour(spare_class(least_mm)));
 }
 
+// Rings only where the run turns, its colour or its diameter changes: seven panes of tubes are drawn at once.
 void add_run(const Route& route, const TubePaint& paint, TubeBuilder& builder) {
   const std::vector<double> places = places_along(route);
   std::vector<Ring> rings;
   std::vector<Point3f> colours;
-  double radius_mm = 0;
   for (std::size_t i = 0; i + 1 < places.size(); ++i) {
-    const double next_mm = radius_between(route, places[i], places[i + 1]);
+    const double radius_mm = radius_between(route, places[i], places[i + 1]);
+    const Point3f colour = colour_between(paint, places[i], places[i + 1]);
     const Vec3 at = point_at(route.centreline, places[i]), along = direction_at(route.centreline, places[i]);
-    if (i > 0 && next_mm != radius_mm) {  // a step in diameter: end this tube, begin another
-      rings.push_back({at, along, radius_mm});
+    const Vec3 next = direction_at(route.centreline, places[i + 1]);
+    if (!rings.empty() && radius_mm != rings.back().radius_mm) {  // a step in diameter: end this tube, begin another
+      rings.push_back({at, along, rings.back().radius_mm});
       builder.add(rings, colours);
       rings.clear();
       colours.clear();
     }
-    radius_mm = next_mm;
+    const bool needed = rings.empty() || colour != colours.back() ||
+                        angle_between(rings.back().along, next) > kLeastTurn_rad;
+    if (!needed) continue;
     rings.push_back({at, along, radius_mm});
-    colours.push_back(colour_between(paint, places[i], places[i + 1]));
+    colours.push_back(colour);
   }
-  rings.push_back({end_point(route.centreline), end_direction(route.centreline), radius_mm});
+  rings.push_back({end_point(route.centreline), end_direction(route.centreline), rings.back().radius_mm});
   builder.add(rings, colours);
 }
 
