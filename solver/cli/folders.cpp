@@ -1,97 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/cli/folders.h"
 
-#include <fmt/format.h>
-
-#include <filesystem>
-#include <optional>
-#include <vector>
+#include "solver/input/job_places.h"
 
 namespace hosefit {
-namespace {
-
-namespace fs = std::filesystem;
-
-bool is_folder(const fs::path& path) {
-  std::error_code ignored;
-  return fs::is_directory(path, ignored);
-}
-
-bool holds(const fs::path& folder, const char* file) {
-  std::error_code ignored;
-  return fs::is_regular_file(folder / file, ignored);
-}
-
-// <prefix>/bin/hosefit has its share beside bin.
-std::optional<fs::path> shared_folder(const Surroundings& around) {
-  if (around.program_folder.empty() || around.share_hint.empty()) return std::nullopt;
-  return (fs::path(around.program_folder) / ".." / around.share_hint).lexically_normal();
-}
-
-std::string listed(const std::vector<fs::path>& places) {
-  std::string out;
-  for (const fs::path& place : places) out += (out.empty() ? "" : ", ") + place.generic_string();
-  return out;
-}
-
-fs::path two_up(const fs::path& folder) {
-  const fs::path plain = folder.has_filename() ? folder : folder.parent_path();
-  return plain / ".." / "..";
-}
-
-std::optional<std::string> find_pumps(const fs::path& vehicle, const Surroundings& around,
-                                      std::vector<fs::path>& looked) {
-  looked.push_back((two_up(vehicle) / "pumps").lexically_normal());
-  if (const auto shared = shared_folder(around)) looked.push_back(*shared / "pumps");
-  if (!around.source_folder.empty()) looked.push_back(fs::path(around.source_folder) / "pumps");
-  for (const fs::path& place : looked)
-    if (is_folder(place)) return place.generic_string();
-  return std::nullopt;
-}
-
-std::optional<std::string> find_data(const fs::path& vehicle, const Surroundings& around,
-                                     std::vector<fs::path>& looked) {
-  if (const auto shared = shared_folder(around)) looked.push_back(*shared / "data");
-  looked.push_back((two_up(vehicle) / "solver" / "data").lexically_normal());
-  if (!around.source_folder.empty()) looked.push_back(fs::path(around.source_folder) / "solver" / "data");
-  for (const fs::path& place : looked)
-    if (holds(place, "limits.yaml")) return place.generic_string();
-  return std::nullopt;
-}
-
-std::optional<std::string> find_vehicle(const std::string& given, const Surroundings& around) {
-  if (is_folder(given)) return given;
-  const auto shared = shared_folder(around);
-  if (shared && fs::path(given).is_relative() && is_folder(*shared / "vehicles" / given))
-    return (*shared / "vehicles" / given).generic_string();
-  return std::nullopt;
-}
-
-}  // namespace
 
 std::variant<JobPaths, std::string> find_folders(const Arguments& arguments, const Surroundings& around) {
-  const auto vehicle = find_vehicle(arguments.vehicle_folder, around);
-  if (!vehicle)
-    return fmt::format(
-        "{}: no such folder; it is to hold vehicle.yaml. Copy one of the demo vehicles to begin.",
-        arguments.vehicle_folder);
-  JobPaths paths;
-  paths.vehicle_folder = *vehicle;
-  paths.family = arguments.family;
-  paths.intake = arguments.intake;
-  paths.height = arguments.height;
-  std::vector<fs::path> looked;
-  const auto pumps = arguments.pumps_folder ? arguments.pumps_folder : find_pumps(*vehicle, around, looked);
-  if (!pumps)
-    return fmt::format("no folder of pumps found; looked at {}. Name one with --pumps.", listed(looked));
-  looked.clear();
-  const auto data = arguments.data_folder ? arguments.data_folder : find_data(*vehicle, around, looked);
-  if (!data)
-    return fmt::format("stock.yaml and limits.yaml not found; looked in {}. Name their folder with --data.",
-                       listed(looked));
-  paths.pumps_folder = *pumps;
-  paths.data_folder = *data;
-  return paths;
+  auto found = find_job_places({arguments.vehicle_folder, arguments.pumps_folder, arguments.data_folder},
+                               {around.program_folder, around.share_hint, around.source_folder});
+  if (auto* paths = std::get_if<JobPaths>(&found)) {
+    paths->family = arguments.family;
+    paths->intake = arguments.intake;
+    paths->height = arguments.height;
+  }
+  return found;
 }
 
 }  // namespace hosefit

@@ -39,14 +39,16 @@ std::optional<Finding> first_stop(const CandidateResult& result) {
 class WindowChain {
  public:
   WindowChain(const Prepared& prepared, std::size_t pump, const Intake& intake, Length least_step,
-              const Budget& budget, const std::stop_token& stop, const Progress& progress)
+              const Budget& budget, const std::stop_token& stop, const Progress& progress,
+              const std::function<void(const HeightWindow&)>& known)
       : prepared_(prepared),
         pump_(pump),
         intake_(intake),
         least_step_mm_(least_step.mm()),
         budget_(budget),
         stop_(stop),
-        progress_(progress) {}
+        progress_(progress),
+        known_(known) {}
 
   void find_candidates(std::size_t intake_index);
   void cover(double low_mm, double high_mm);
@@ -65,6 +67,7 @@ class WindowChain {
   const Budget& budget_;
   const std::stop_token& stop_;
   const Progress& progress_;
+  const std::function<void(const HeightWindow&)>& known_;
   std::vector<Candidate> candidates_;  // those whose parts pair
   std::optional<Finding> no_pair_;     // why none does
   std::optional<Champion> champion_;
@@ -158,6 +161,8 @@ void WindowChain::add(double low_mm, double high_mm, Fit fit, const std::optiona
   } else {
     windows_.push_back({Length::mm(low_mm), Length::mm(high_mm), fit, binds});
   }
+  // A piece that was cut short is undecided for want of work, not of proof.
+  if (known_ && !stop_.stop_requested()) known_({Length::mm(low_mm), Length::mm(high_mm), fit, binds});
   if (!progress_.tell) return;
   const auto tenths = [&](double mm) {
     return static_cast<std::size_t>((mm - intake_.least_height.mm()) * 10.0);
@@ -178,9 +183,10 @@ std::vector<HeightWindow> WindowChain::take() {
 
 std::vector<HeightWindow> height_windows(const Prepared& prepared, std::size_t pump, std::size_t intake,
                                          Length least_step, const Budget& budget, const std::stop_token& stop,
-                                         const Progress& progress) {
+                                         const Progress& progress,
+                                         const std::function<void(const HeightWindow&)>& known) {
   const Intake& of = prepared.job().family.intakes[intake];
-  WindowChain chain(prepared, pump, of, least_step, budget, stop, progress);
+  WindowChain chain(prepared, pump, of, least_step, budget, stop, progress, known);
   chain.find_candidates(intake);
   chain.cover(of.least_height.mm(), of.most_height.mm());
   return chain.take();

@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <unistd.h>
+
+#include <catch2/catch.hpp>
+
+#include "tests/viewer/late_solver.h"
+#include "tests/viewer/vehicle_on_disk.h"
+
+using namespace hosefit;
+
+namespace {
+
+// No pane may claim anything but what the solver said about exactly the height on screen.
+void check_claims(const Session& session, const LateSolver& solver) {
+  const State& state = session.state();
+  for (const Pane& pane : state.panes) {
+    const ShownVerdict verdict = shown_verdict(state, pane);
+    if (!verdict.fit) {
+      CHECK(verdict.words.find("not proved") == 0);
+      continue;
+    }
+    CHECK(current_answer(state, pane)->result->candidate.height == state.height);
+    CHECK((*verdict.fit == Fit::fits) == (state.height.mm() >= solver.fits_from_mm));
+  }
+}
+
+bool open_vehicle(Session& session, const std::string& folder) {
+  session.apply(OpenVehicle{folder});
+  return tick_until(session, [&] { return session.state().prepared != nullptr; });
+}
+
+struct SolvedSession {
+  VehicleOnDisk disk;
+  LateSolver solver;
+  Session session;
+  explicit SolvedSession(const std::string& name) : disk(name), session(solver.calls(), source_places(), [] {}) {
+    solver.fits_from_mm = 300;
+    solver.open();
+    REQUIRE(open_vehicle(session, disk.folder()));
+    REQUIRE(tick_until(session, [&] { return session.settled(); }));
+  }
+};
+
+}  // namespace
+
+TEST_CASE("before any answer every pane says not proved yet") {
+  const VehicleOnDisk disk("fresh");
+  LateSolver solver;
+  Session session(solver.calls(), source_places(), [] {});
+  REQUIRE(open_vehicle(session, disk.folder()));
+  REQUIRE_FALSE(session.state().panes.empty());
+  for (const Pane& pane : session.state().panes) {
+    CHECK_FALSE(shown_verdict(session.state(), pane).fit);
+    CHECK(shown_verdict(session.state(), pane).words == "not proved yet");
+    CHECK_FALSE(tightest_mark(session.state(), pane));
+  }
+  solver.open();
+}
+
+TEST_CASE("an answer that comes after the slider has moved on is never shown as a verdict") {
+  SolvedSession one("late");
+  Session& session = one.session;
+  for (const Pane& pane : session.state().panes) REQUIRE(shown_verdict(session.state(), pane).fit);
+  one.solver.close();
+  const int asked = one.solver.asked();
+  session.apply(SetHeight{Length::mm(310)});
+  REQUIRE(one.solver.wait_asked(asked + 1));  // it now holds the question for 310 mm
+  session.apply(SetHeight{Length::mm(280)});
+  check_claims(session, one.solver);
+  for (const Pane& pane : session.state().panes) CHECK_FALSE(shown_verdict(session.state(), pane).fit);
+  one.solver.open();  // the answer for 310 mm (fits) arrives while 280 mm is on screen
+  for (int i = 0; i < 200; ++i) {
+    session.tick(0);
+    check_claims(session, one.solver);
+    std::this_thread::sleep_for(std::chrono::milliseconds(1));
+  }
+  REQUIRE(tick_until(session, [&] { return session.settled(); }));
+  for (const Pane& pane : session.state().panes)
+    CHECK(shown_verdict(session.state(), pane).fit == Fit::does_not_fit);
+}
+
+TEST_CASE("going to and fro over the boundary never leaves a claim of the other side") {
+  SolvedSession one("to_and_fro");
+  for (int i = 0; i < 60; ++i) {
+    one.session.apply(SetHeight{Length::mm(i % 2 == 0 ? 290 : 311)});
+    check_claims(one.session, one.solver);
+    one.session.tick(0);
+    check_claims(one.session, one.solver);
+    if (i % 7 == 0) std::this_thread::sleep_for(std::chrono::milliseconds(3));
+  }
+  REQUIRE(tick_until(one.session, [&] { return one.session.settled(); }));
+  check_claims(one.session, one.solver);
+}
+
+TEST_CASE("moving the engine takes every verdict away until it is proved for the new place") {
+  SolvedSession one("engine");
+  one.solver.close();
+  const Vehicle& vehicle = one.session.state().prepared->job().vehicle;
+  const Vec3 at_mm = vehicle.engine_at_mm.value + Vec3(0, 0, 5);
+  one.session.apply(SetEngine{at_mm, vehicle.engine_tilt});
+  CHECK(one.session.state().prepared->job().vehicle.engine_at_mm.value == at_mm);
+  for (const Pane& pane : one.session.state().panes) CHECK_FALSE(shown_verdict(one.session.state(), pane).fit);
+  one.solver.open();
+  REQUIRE(tick_until(one.session, [&] { return one.session.settled(); }));
+  for (const Pane& pane : one.session.state().panes) CHECK(shown_verdict(one.session.state(), pane).fit);
+  one.session.apply(TakeBackChanges{});
+  CHECK(one.session.state().prepared->job().vehicle.engine_at_mm.value == at_mm - Vec3(0, 0, 5));
+}
+
+TEST_CASE("a file that breaks dims the last good state, tells its place, and comes back when cured") {
+  SolvedSession one("broken");
+  const std::string good = one.disk.text();
+  one.disk.write(good + "\nsurprise: 1\n");
+  REQUIRE(tick_until(one.session, [&] { return !one.session.state().problems.empty(); }));
+  const State& state = one.session.state();
+  CHECK(state.problems.find("vehicle.yaml:") != std::string::npos);
+  CHECK(state.problems.find("surprise") != std::string::npos);
+  REQUIRE_FALSE(state.panes.empty());
+  for (const Pane& pane : state.panes) {
+    CHECK(shown_verdict(state, pane).words == "not proved: file has problems");
+    CHECK_FALSE(shown_verdict(state, pane).fit);
+    CHECK_FALSE(pane.scene.bodies.empty());
+  }
+  one.session.apply(SetHeight{Length::mm(305)});  // the slider may still be moved
+  for (const Pane& pane : state.panes) CHECK_FALSE(shown_verdict(state, pane).fit);
+  one.disk.write(good);
+  REQUIRE(tick_until(one.session, [&] { return state.problems.empty() && one.session.settled(); }));
+  for (const Pane& pane : state.panes) CHECK(shown_verdict(state, pane).fit);
+}
+
+TEST_CASE("a folder without a vehicle is told, and the first screen can be shown again") {
+  LateSolver solver;
+  Session session(solver.calls(), source_places(), [] {});
+  session.apply(OpenVehicle{"/nowhere/at/all"});
+  REQUIRE(tick_until(session, [&] { return !session.state().problems.empty(); }));
+  CHECK_FALSE(session.state().start_shown);
+  session.apply(ShowStart{true});
+  CHECK(session.state().start_shown);
+}
+
+TEST_CASE("stopping leaves what is not proved marked so, and solving again settles it") {
+  SolvedSession one("stop");
+  one.solver.close();
+  one.session.apply(SetHeight{Length::mm(295)});
+  one.session.apply(StopSolving{});
+  CHECK(one.session.state().stopped);
+  one.solver.open();
+  for (int i = 0; i < 50; ++i) {
+    one.session.tick(0);
+    std::this_thread::sleep_for(std::chrono::milliseconds(1));
+  }
+  check_claims(one.session, one.solver);
+  one.session.apply(SolveAgain{});
+  REQUIRE(tick_until(one.session, [&] { return one.session.settled(); }));
+  for (const Pane& pane : one.session.state().panes) CHECK(shown_verdict(one.session.state(), pane).fit);
+}
+
+TEST_CASE("the last make of a line cannot be switched off") {
+  SolvedSession one("makes");
+  const auto makes = one.session.state().as_read->vehicle.lines[0].makes;
+  for (const Make make : makes) one.session.apply(SetMake{0, make, false});
+  CHECK(one.session.state().prepared->job().vehicle.lines[0].makes.size() == 1);
+  CHECK(one.session.state().as_read->vehicle.lines[0].makes == makes);
+}
+
+TEST_CASE("heights beyond the intake's range are held at its ends") {
+  SolvedSession one("range");
+  const Intake& intake = one.session.state().prepared->job().family.intakes[one.session.state().intake];
+  one.session.apply(SetHeight{Length::mm(9999)});
+  CHECK(one.session.state().height == intake.most_height);
+  one.session.apply(SetHeight{Length::mm(std::nan(""))});
+  CHECK(one.session.state().height == intake.most_height);
+  one.session.apply(SetHeight{Length::mm(-5)});
+  CHECK(one.session.state().height == intake.least_height);
+}
+
+TEST_CASE("cameras move together when they are tied and alone when not") {
+  SolvedSession one("cameras");
+  Camera moved;
+  moved.turn_rad = 1.25;
+  one.session.apply(MoveCamera{0, moved});
+  for (const Pane& pane : one.session.state().panes) CHECK(pane.scene.camera == moved);
+  one.session.apply(TieCameras{false});
+  moved.turn_rad = 0.5;
+  one.session.apply(MoveCamera{1, moved});
+  CHECK(one.session.state().panes[1].scene.camera == moved);
+  CHECK_FALSE(one.session.state().panes[0].scene.camera == moved);
+}

@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/scene/camera.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace hosefit {
+namespace {
+
+constexpr double kSteepest_rad = 1.553;  // 89 deg: at 90 the picture's up would be undefined
+constexpr double kOrbitPerPicture_rad = 3.2;
+constexpr double kNearest_mm = 50, kFarthest_mm = 50000;
+
+}  // namespace
+
+Vec3 view_direction(const Camera& c) {
+  return {std::cos(c.rise_rad) * std::cos(c.turn_rad), -std::cos(c.rise_rad) * std::sin(c.turn_rad),
+          -std::sin(c.rise_rad)};
+}
+
+Vec3 eye_mm(const Camera& c) {
+  return c.target_mm - c.distance_mm * view_direction(c);
+}
+
+Vec3 right_of(const Camera& c) {
+  return view_direction(c).cross(Vec3::UnitZ()).normalized();
+}
+
+Vec3 up_of(const Camera& c) {
+  return right_of(c).cross(view_direction(c));
+}
+
+std::array<float, 16> clip_matrix(const Camera& c, double aspect) {
+  const Vec3 ex = right_of(c), ey = up_of(c), ez = -view_direction(c), eye = eye_mm(c);
+  // Near and far follow the distance; what matters stands within a bay's size of the target.
+  const double near_mm = std::max(5.0, 0.02 * c.distance_mm), far_mm = c.distance_mm + 12000.0;
+  const double f = 1.0 / std::tan(kViewAngle_rad / 2);
+  const double a = (far_mm + near_mm) / (near_mm - far_mm), b = 2 * far_mm * near_mm / (near_mm - far_mm);
+  std::array<float, 16> m{};
+  for (std::size_t col = 0; col < 4; ++col) {
+    const Eigen::Index i = static_cast<Eigen::Index>(col);
+    const double x = col < 3 ? ex[i] : -ex.dot(eye), y = col < 3 ? ey[i] : -ey.dot(eye);
+    const double z = col < 3 ? ez[i] : -ez.dot(eye);
+    m[4 * col + 0] = static_cast<float>(f / aspect * x);
+    m[4 * col + 1] = static_cast<float>(f * y);
+    m[4 * col + 2] = static_cast<float>(a * z + (col == 3 ? b : 0.0));
+    m[4 * col + 3] = static_cast<float>(-z);
+  }
+  return m;
+}
+
+std::optional<PicturePoint> project(const Camera& c, double aspect, const Vec3& p_mm) {
+  const Vec3 d = p_mm - eye_mm(c);
+  const double depth = d.dot(view_direction(c));
+  if (depth <= 1e-6) return std::nullopt;
+  const double half = std::tan(kViewAngle_rad / 2) * depth;
+  return PicturePoint{0.5 + 0.5 * d.dot(right_of(c)) / (half * aspect), 0.5 - 0.5 * d.dot(up_of(c)) / half};
+}
+
+Ray ray_through(const Camera& c, double aspect, PicturePoint at) {
+  const double half = std::tan(kViewAngle_rad / 2);
+  const Vec3 along = view_direction(c) + (2 * at.x - 1) * half * aspect * right_of(c) +
+                     (1 - 2 * at.y) * half * up_of(c);
+  return {eye_mm(c), along.normalized()};
+}
+
+Camera orbited(Camera c, double across, double down) {
+  c.turn_rad = std::remainder(c.turn_rad + kOrbitPerPicture_rad * across, 2 * std::numbers::pi);
+  c.rise_rad = std::clamp(c.rise_rad + kOrbitPerPicture_rad * down, -kSteepest_rad, kSteepest_rad);
+  return c;
+}
+
+Camera shifted(Camera c, double across, double down) {
+  const double height_mm = 2 * std::tan(kViewAngle_rad / 2) * c.distance_mm;
+  c.target_mm += height_mm * (-across * right_of(c) + down * up_of(c));
+  return c;
+}
+
+Camera nearer(Camera c, double factor) {
+  c.distance_mm = std::clamp(c.distance_mm / factor, kNearest_mm, kFarthest_mm);
+  return c;
+}
+
+Camera fitted(Camera c, const AxisBox& box, double aspect) {
+  if (box.isEmpty()) return c;
+  c.target_mm = box.center();
+  const double half = std::tan(kViewAngle_rad / 2);
+  double distance_mm = kNearest_mm;
+  for (int k = 0; k < 8; ++k) {
+    const Vec3 d = box.corner(static_cast<AxisBox::CornerType>(k)) - c.target_mm;
+    const double towards = -d.dot(view_direction(c));
+    distance_mm = std::max({distance_mm, towards + std::abs(d.dot(right_of(c))) / (half * aspect),
+                            towards + std::abs(d.dot(up_of(c))) / half});
+  }
+  c.distance_mm = std::clamp(1.04 * distance_mm, kNearest_mm, kFarthest_mm);
+  return c;
+}
+
+}  // namespace hosefit

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <memory>
+#include <optional>
+#include <variant>
+#include <vector>
+
+#include "solver/model/bay.h"
+#include "viewer/scene/camera.h"
+#include "viewer/scene/solid_mesh.h"
+#include "viewer/scene/tube_mesh.h"
+
+/// What stands in one pane, as values; the drawing of it is elsewhere.
+namespace hosefit {
+
+/// `outline`: feature edges only, so that what stands behind is seen.
+enum class BodyLook { solid, outline, hidden };
+
+/// A plane square to a vehicle axis; what lies beyond it (greater coordinate) is cut away.
+struct Section {
+  bool on = false;
+  int axis = 0;  ///< 0 = X, 1 = Y, 2 = Z
+  double at_mm = 0;
+  friend bool operator==(const Section&, const Section&) = default;
+};
+bool is_shown(const Section& section, const Vec3& p_mm);
+
+struct SelectedLine {
+  std::size_t line = 0;
+  friend bool operator==(const SelectedLine&, const SelectedLine&) = default;
+};
+/// An obstacle (body as BayBody) or a line of the vehicle.
+using Selected = std::variant<ObstacleRef, SelectedLine>;
+
+struct DrawnBody {
+  std::shared_ptr<const SolidMesh> mesh;
+  Pose pose;
+  std::size_t body = 0;  ///< BayBody
+  BodyLook look = BodyLook::solid;
+  bool same_in_all = false;  ///< part of vehicle or engine: the same in every pane
+};
+
+struct PaneScene {
+  std::vector<DrawnBody> bodies;
+  std::vector<std::shared_ptr<const TubeMesh>> tubes;
+  Camera camera;
+  Section section;
+  std::optional<Selected> selected;
+};
+
+Colour body_colour(BayBody body);
+/// Around all bodies and tubes but the hood, which is wide and says little.
+AxisBox box_of(const PaneScene& scene);
+/// Around what the choice is about: the parts bolted on, and the tubes.
+AxisBox focus_of(const PaneScene& scene);
+
+}  // namespace hosefit

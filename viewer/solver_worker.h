@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <condition_variable>
+#include <functional>
+#include <mutex>
+#include <optional>
+#include <stop_token>
+#include <thread>
+#include <utility>
+#include <vector>
+
+namespace hosefit {
+
+/// One thread that works on the newest request only: asking anew tells what runs to stop and forgets what waited.
+/// Tasks end soon after their token says so, and throw nothing.
+class SolverWorker {
+ public:
+  using Task = std::function<void(const std::stop_token&)>;
+  /// `niceness`: how far this thread stands back behind the drawing one, 0 .. 19.
+  explicit SolverWorker(int niceness);
+  ~SolverWorker();
+  SolverWorker(const SolverWorker&) = delete;
+  SolverWorker& operator=(const SolverWorker&) = delete;
+
+  void ask(Task task);
+  void abandon();
+  bool busy() const;  ///< something runs or waits
+
+ private:
+  void work(const std::stop_token& end);
+
+  mutable std::mutex mutex_;
+  std::condition_variable_any changed_;
+  std::optional<Task> next_;
+  std::stop_source current_;
+  bool running_ = false;
+  std::jthread thread_;  // last: it uses all above
+};
+
+/// Messages from workers to the thread that draws.
+template <class Message>
+class Mailbox {
+ public:
+  void put(Message message) {
+    const std::lock_guard lock(mutex_);
+    messages_.push_back(std::move(message));
+  }
+  std::vector<Message> take() {
+    const std::lock_guard lock(mutex_);
+    return std::exchange(messages_, {});
+  }
+
+ private:
+  std::mutex mutex_;
+  std::vector<Message> messages_;
+};
+
+}  // namespace hosefit
