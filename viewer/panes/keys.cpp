@@ -124,8 +124,9 @@ void read_arrows(const State& state, Intents& out) {
   const double down = (pressed(ImGuiKey_DownArrow) ? 1 : 0) - (pressed(ImGuiKey_UpArrow) ? 1 : 0);
   if (across == 0 && down == 0) return;
   const Camera camera = state.panes[state.chosen].scene.camera;
-  out.push_back(MoveCamera{state.chosen, io.KeyShift ? shifted(camera, kShiftStep * across, kShiftStep * down)
-                                                     : orbited(camera, kTurnStep * across, kTurnStep * down)});
+  out.push_back(MoveCamera{state.chosen, io.KeyShift
+                                             ? shifted(camera, kShiftStep * across, kShiftStep * down)
+                                             : orbited(camera, kTurnStep * across, kTurnStep * down)});
 }
 
 void read_height_keys(const State& state, Intents& out) {
@@ -154,7 +155,8 @@ Intents read_keys(const State& state) {
     if (key == '?') out.push_back(ShowKeys{!state.keys_shown});
     if (key == 'o') out.push_back(ShowStart{true});
     if (key == 'u') out.push_back(SetUnit{state.unit == LengthUnit::mm ? LengthUnit::inch : LengthUnit::mm});
-    if (state.prepared && !state.panes.empty() && !state.start_shown && !io.KeyCtrl) read_letter(state, key, out);
+    if (state.prepared && !state.panes.empty() && !state.start_shown && !io.KeyCtrl)
+      read_letter(state, key, out);
   }
   if (!state.prepared || state.panes.empty() || state.start_shown) return out;
   read_height_keys(state, out);
