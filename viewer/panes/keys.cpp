@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <array>
+#include <numbers>
 #include <string_view>
 
 #include "viewer/panes/look.h"
@@ -37,11 +38,10 @@ constexpr std::array kKeys{
 constexpr double kTurnStep = 0.05, kShiftStep = 0.05, kNearStep = 1.15;
 
 Camera view_from(Camera camera, ImWchar key) {
-  constexpr double kQuarter = std::numbers::pi / 2;
-  if (key == '1') camera.turn_rad = 0, camera.rise_rad = 0;
-  if (key == '2') camera.turn_rad = -kQuarter, camera.rise_rad = 0;
-  if (key == '3') camera.turn_rad = 0, camera.rise_rad = 1.5;
-  if (key == '4') camera.turn_rad = Camera{}.turn_rad, camera.rise_rad = Camera{}.rise_rad;
+  constexpr double kQuarter = std::numbers::pi / 2, kAbove = 1.5;
+  const Camera aslant;
+  camera.turn_rad = key == '4' ? aslant.turn_rad : key == '2' ? -kQuarter : 0;
+  camera.rise_rad = key == '4' ? aslant.rise_rad : key == '3' ? kAbove : 0;
   return camera;
 }
 
