@@ -12,21 +12,25 @@ namespace hosefit {
 namespace {
 
 constexpr std::string_view kHelp =
-    "hosefit-view [VEHICLE]   the window: every pump for one vehicle side by side, with a slider for the intake\n"
+    "hosefit-view [VEHICLE]   the window: every pump for one vehicle side by side, with a slider for the "
+    "intake\n"
     "\n"
-    "  VEHICLE        folder that holds vehicle.yaml, or a file in it; without it the start screen offers the demos\n"
+    "  VEHICLE        folder that holds vehicle.yaml, or a file in it; without it the start screen offers "
+    "the demos\n"
     "  --size WxH     size of the window, for instance 1600x900\n"
     "  --scale S      size of text and controls, 0.5 to 4; otherwise as the screen says\n"
     "  --drive FILE   play a script of clicks and keys, for tests\n"
     "  --help, --version\n"
     "\n"
-    "F1 in the window lists its keys. Exit codes: 0 left, 2 wrong input, 4 a fault of the program or the system.\n";
+    "F1 in the window lists its keys. Exit codes: 0 left, 2 wrong input, 4 a fault of the program or the "
+    "system.\n";
 
 template <class T>
 std::optional<T> number(std::string_view text, T least, T most) {
   T value{};
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc() || end != text.data() + text.size() || !(value >= least) || value > most) return std::nullopt;
+  if (error != std::errc() || end != text.data() + text.size() || !(value >= least) || value > most)
+    return std::nullopt;
   return value;
 }
 

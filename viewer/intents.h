@@ -81,9 +81,10 @@ struct ShowKeys {
 };
 struct Quit {};
 
-using Intent = std::variant<OpenVehicle, BrowseTo, ShowStart, SetHeight, ChoosePane, ShowAlone, SetMostPanes,
-                            SetIntake, SetEngine, HoldHousing, SetMake, TakeBackChanges, SetUnit, SetSection, SetLook,
-                            MoveCamera, TieCameras, Select, PickAt, StopSolving, SolveAgain, ShowKeys, Quit>;
+using Intent =
+    std::variant<OpenVehicle, BrowseTo, ShowStart, SetHeight, ChoosePane, ShowAlone, SetMostPanes, SetIntake,
+                 SetEngine, HoldHousing, SetMake, TakeBackChanges, SetUnit, SetSection, SetLook, MoveCamera,
+                 TieCameras, Select, PickAt, StopSolving, SolveAgain, ShowKeys, Quit>;
 using Intents = std::vector<Intent>;
 
 }  // namespace hosefit

@@ -8,8 +8,8 @@
 
 namespace hosefit {
 
-/// The mesh of each Body object, made once. Safe from several threads. Meshes of bodies that nobody else holds any
-/// more are dropped once there are many (every height of a moving slider makes a body).
+/// The mesh of each Body object, made once. Safe from several threads. Meshes of bodies that nobody else
+/// holds any more are dropped once there are many (every height of a moving slider makes a body).
 class MeshStore {
  public:
   std::shared_ptr<const SolidMesh> of(const std::shared_ptr<const Body>& body);

@@ -63,7 +63,8 @@ void fill_pane(const State& state, MeshStore& meshes, Pane& pane) {
     scene.tubes = pane.held->ghosts;
   scene.section = state.section;
   scene.selected = state.selected;
-  // The obstacles of bolted-on parts differ from pump to pump: an index means the same in the chosen pane only.
+  // The obstacles of bolted-on parts differ from pump to pump: an index means the same in the chosen pane
+  // only.
   const auto* ref = state.selected ? std::get_if<ObstacleRef>(&*state.selected) : nullptr;
   const bool chosen = state.chosen < state.panes.size() && state.panes[state.chosen].pump == pane.pump;
   if (ref != nullptr && ref->body > index(BayBody::engine) && !chosen) scene.selected.reset();
@@ -79,8 +80,8 @@ Candidate first_candidate(const Job& job, std::size_t pump, std::size_t intake, 
     });
   std::stable_sort(all.begin(), all.end(),
                    [&](const Candidate& a, const Candidate& b) { return before(job, a, b); });
-  const auto good = std::find_if(all.begin(), all.end(),
-                                 [&](const Candidate& c) { return bolts_together(job, c); });
+  const auto good =
+      std::find_if(all.begin(), all.end(), [&](const Candidate& c) { return bolts_together(job, c); });
   if (good != all.end()) return *good;
   return all.empty() ? Candidate{pump, 0, 0, 0, intake, height} : all.front();
 }

@@ -11,14 +11,14 @@ namespace hosefit {
 struct Loaded {
   std::uint64_t number = 0;
   std::string folder;
-  JobPaths paths;      ///< empty when the places were not found
-  FileStamps stamps;   ///< of the files before they were read
+  JobPaths paths;     ///< empty when the places were not found
+  FileStamps stamps;  ///< of the files before they were read
   std::shared_ptr<const Job> job;
   std::string problems;
 };
 
-/// Owns the state and the workers, carries out intents. All its functions are called by the drawing thread and
-/// return soon: reading, solving and proving happen on its workers.
+/// Owns the state and the workers, carries out intents. All its functions are called by the drawing thread
+/// and return soon: reading, solving and proving happen on its workers.
 class Session {
  public:
   /// `wake` is called from workers when something new waits to be taken in.
@@ -27,7 +27,8 @@ class Session {
   const State& state() const { return state_; }
   void apply(const Intents& intents);
   void apply(const Intent& intent);
-  /// Takes in what the workers have sent; about once a second looks whether files changed. `seconds` never falls.
+  /// Takes in what the workers have sent; about once a second looks whether files changed. `seconds` never
+  /// falls.
   void tick(double seconds);
   /// Nothing is being read, answered or about to be; height windows may still be running.
   bool settled() const;

@@ -15,7 +15,8 @@ constexpr double kLookEvery_s = 1.0;
 
 void draw_ahead(const Job& job, MeshStore& meshes) {
   const Vehicle& vehicle = job.vehicle;
-  for (const auto& body : {vehicle.chassis, vehicle.hood, vehicle.fan, vehicle.on_engine, job.family.engine.body})
+  for (const auto& body :
+       {vehicle.chassis, vehicle.hood, vehicle.fan, vehicle.on_engine, job.family.engine.body})
     meshes.of(body);
   for (const Pump& pump : job.family.pumps) meshes.of(pump.body);
   for (const Drive& drive : job.family.drives) meshes.of(drive.body);
@@ -41,7 +42,9 @@ Loaded loaded_from(const std::string& folder, const InstallPlaces& places, MeshS
     }
     if (job->family.pumps.empty() || job->family.drives.empty() || job->family.housings.empty() ||
         job->family.intakes.empty()) {
-      out.problems = "This vehicle's engine family has no complete set of pump, drive, housing and intake to choose from.";
+      out.problems =
+          "This vehicle's engine family has no complete set of pump, drive, housing and intake to choose "
+          "from.";
       return out;
     }
     auto good = std::make_shared<const Job>(*std::move(job));
@@ -148,15 +151,17 @@ void Session::begin_panes() {
   const Job& job = state_.prepared->job();
   std::vector<Pane> panes = std::move(state_.panes);
   state_.panes.clear();
-  for (std::size_t pump = 0; panes.size() < job.family.pumps.size() && pump < job.family.pumps.size(); ++pump) {
+  for (std::size_t pump = 0; panes.size() < job.family.pumps.size() && pump < job.family.pumps.size();
+       ++pump) {
     Pane pane;
     pane.pump = pump;
     panes.push_back(pane);
   }
   for (Pane& pane : panes) {
     const bool usable = pane.held && pane.held->question.candidate.intake == state_.intake;
-    pane.asked = usable ? pane.asked
-                        : first_candidate(job, pane.pump, state_.intake, state_.height, state_.changes.housings);
+    pane.asked = usable
+                     ? pane.asked
+                     : first_candidate(job, pane.pump, state_.intake, state_.height, state_.changes.housings);
     pane.asked.intake = state_.intake;
     pane.asked.height = state_.height;
     const auto held = state_.changes.housings.find(pane.pump);
@@ -169,8 +174,8 @@ void Session::begin_panes() {
 }
 
 SettleRequest Session::request() {
-  SettleRequest out{++requests_, state_.job, state_.prepared, state_.intake, state_.height,
-                    state_.changes.housings, {}};
+  SettleRequest out{
+      ++requests_, state_.job, state_.prepared, state_.intake, state_.height, state_.changes.housings, {}};
   const auto add = [&](const Pane& pane) {
     PumpWanted wanted{pane.asked, {}};
     if (pane.held && pane.held->question.candidate.intake == state_.intake)
@@ -278,7 +283,8 @@ void Session::take(const Failed& message) {
 void Session::take(const WindowKnown& message) {
   if (message.job != state_.job || message.intake != state_.intake) return;
   std::vector<HeightWindow>& known = state_.windows[message.pump].known;
-  if (!known.empty() && message.window.from < known.back().to) known.clear();  // a new search of the same pump
+  if (!known.empty() && message.window.from < known.back().to)
+    known.clear();  // a new search of the same pump
   if (!known.empty() && known.back().fit == message.window.fit) {
     known.back().to = message.window.to;
     if (!known.back().binds) known.back().binds = message.window.binds;

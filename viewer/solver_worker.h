@@ -11,8 +11,8 @@
 
 namespace hosefit {
 
-/// One thread that works on the newest request only: asking anew tells what runs to stop and forgets what waited.
-/// Tasks end soon after their token says so, and throw nothing.
+/// One thread that works on the newest request only: asking anew tells what runs to stop and forgets what
+/// waited. Tasks end soon after their token says so, and throw nothing.
 class SolverWorker {
  public:
   using Task = std::function<void(const std::stop_token&)>;

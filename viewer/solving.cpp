@@ -101,8 +101,8 @@ class Settling {
     const std::size_t pump = request_.pumps[i].candidate.pump;
     const std::string name = pump_name(i);
     const auto told = [&](std::size_t done, std::size_t of, std::string_view) {
-      tell(fmt::format("{}: all drives and housings ({} of {} pumps done)", name, i, request_.pumps.size()), done,
-           of);
+      tell(fmt::format("{}: all drives and housings ({} of {} pumps done)", name, i, request_.pumps.size()),
+           done, of);
     };
     tell(fmt::format("{}: all drives and housings ({} of {} pumps done)", name, i, request_.pumps.size()));
     Choice choice =
@@ -149,7 +149,8 @@ class Settling {
 
 SolverCalls real_solver() {
   SolverCalls calls;
-  calls.judge_again = [](const Prepared& prepared, const Candidate& candidate, std::vector<LineSearch> earlier) {
+  calls.judge_again = [](const Prepared& prepared, const Candidate& candidate,
+                         std::vector<LineSearch> earlier) {
     return judge_routed(prepared, candidate, std::move(earlier)).result;
   };
   calls.judge_fresh = [](const Prepared& prepared, const Candidate& candidate, const std::stop_token& stop) {
@@ -157,8 +158,8 @@ SolverCalls real_solver() {
   };
   calls.choose = [](const Prepared& prepared, const Query& query, const std::stop_token& stop,
                     const Progress& progress) { return decide(prepared, query, budget(), stop, progress); };
-  calls.windows = [](const Prepared& prepared, std::size_t pump, std::size_t intake, const std::stop_token& stop,
-                     const SolverCalls::KnownWindow& known) {
+  calls.windows = [](const Prepared& prepared, std::size_t pump, std::size_t intake,
+                     const std::stop_token& stop, const SolverCalls::KnownWindow& known) {
     Budget slow;  // one thread: it runs behind while others answer
     height_windows(prepared, pump, intake, kWindowStep, slow, stop, {}, known);
   };
@@ -190,7 +191,8 @@ bool routes_may_serve(const Job& job, const std::vector<LineSearch>& earlier) {
     const auto& makes = lines[search.line].makes;
     const Route& route = *search.route;
     return std::find(makes.begin(), makes.end(), route.make) != makes.end() &&
-           std::any_of(job.stock.begin(), job.stock.end(), [&](const Stock& s) { return s.id == route.stock; });
+           std::any_of(job.stock.begin(), job.stock.end(),
+                       [&](const Stock& s) { return s.id == route.stock; });
   });
 }
 

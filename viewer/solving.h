@@ -12,12 +12,12 @@
 #include "solver/decide/decide.h"
 #include "viewer/scene/tube_mesh.h"
 
-/// What the window asks the solver, and what comes back. An answer carries the very question it was found for;
-/// nothing else may be shown as its verdict.
+/// What the window asks the solver, and what comes back. An answer carries the very question it was found
+/// for; nothing else may be shown as its verdict.
 namespace hosefit {
 
-/// One candidate at one height in one state of the job. `job` counts states: every reload and every change made
-/// in the window is a new one.
+/// One candidate at one height in one state of the job. `job` counts states: every reload and every change
+/// made in the window is a new one.
 struct Asked {
   std::uint64_t job = 0;
   Candidate candidate;
@@ -27,8 +27,8 @@ struct Asked {
 struct Answer {
   Asked question;
   std::shared_ptr<const CandidateResult> result;
-  std::shared_ptr<const Bay> bay;  ///< null when the parts do not bolt together
-  std::vector<std::shared_ptr<const TubeMesh>> tubes;  ///< one per route of the result, painted by spare gap
+  std::shared_ptr<const Bay> bay;                       ///< null when the parts do not bolt together
+  std::vector<std::shared_ptr<const TubeMesh>> tubes;   ///< one per route of the result, painted by spare gap
   std::vector<std::shared_ptr<const TubeMesh>> ghosts;  ///< the same, painted as not proved
   bool best_of_pump = false;  ///< all drives, housings and clocks of its pump were judged at this height
 };
@@ -98,9 +98,9 @@ using SolverMessage = std::variant<Judged, Ranked, Working, Failed, WindowKnown,
 using PostSolver = std::function<void(SolverMessage)>;
 
 /// Answers in the order that serves a moving slider: the chosen candidate first by proving its earlier routes
-/// again, then searched for; the other pumps proved again; then every pump with all its parts, and the ranking.
-/// What `stop` cuts short is not posted. A fit that was proved for the very question stays, whatever a search
-/// for the same question ends with.
+/// again, then searched for; the other pumps proved again; then every pump with all its parts, and the
+/// ranking. What `stop` cuts short is not posted. A fit that was proved for the very question stays, whatever
+/// a search for the same question ends with.
 void settle(const SettleRequest& request, const SolverCalls& calls, const std::stop_token& stop,
             const PostSolver& post);
 

@@ -74,8 +74,10 @@ std::optional<Mark> tightest_mark(const State& state, const Pane& pane) {
   const GapRecord& gap = *tightest->gap;
   const double spare_mm = gap.found_mm - gap.required_mm;
   const bool proved = result.verdict.fit == Fit::fits;
-  return Mark{gap.where_mm, fmt::format("{} {}: {}", told(spare_mm), spare_mm < 0 ? "short" : "spare", safe_text(gap.other)),
-              proved ? spare_class(spare_mm) : SpareClass::not_proved};
+  return Mark{
+      gap.where_mm,
+      fmt::format("{} {}: {}", told(spare_mm), spare_mm < 0 ? "short" : "spare", safe_text(gap.other)),
+      proved ? spare_class(spare_mm) : SpareClass::not_proved};
 }
 
 }  // namespace hosefit

@@ -120,8 +120,8 @@ struct HeightWindow {
 /// Height windows of one pump over the intake's range, ascending, without holes. A route proved at height h
 /// with spare m to the intake's moving parts stays proved for |dh| <= m (a body moved by dh changes no
 /// distance by more than dh); the chain of such proofs is the window. Steps that no proof covers are
-/// undecided. `least_step` bounds the work. `known` is told each piece as soon as it is settled, ascending and
-/// without holes (neighbours of one kind are not joined yet); nothing more once `stop` is requested.
+/// undecided. `least_step` bounds the work. `known` is told each piece as soon as it is settled, ascending
+/// and without holes (neighbours of one kind are not joined yet); nothing more once `stop` is requested.
 std::vector<HeightWindow> height_windows(const Prepared& prepared, std::size_t pump, std::size_t intake,
                                          Length least_step, const Budget& budget, const std::stop_token& stop,
                                          const Progress& progress,

@@ -25,8 +25,8 @@ struct NamedPlaces {
 /// Where the files of a job are.
 ///   vehicle: as given, else of that name among the installed vehicles
 ///   pumps:   as given, else pumps beside the folder of vehicles, else installed, else in the source tree
-///   data:    as given, else installed beside the program, else in the source tree of the vehicle, else that of
-///   the build
+///   data:    as given, else installed beside the program, else in the source tree of the vehicle, else that
+///   of the build
 /// Or one sentence that names every place looked at.
 std::variant<JobPaths, std::string> find_job_places(const NamedPlaces& named, const InstallPlaces& around);
 

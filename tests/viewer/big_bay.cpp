@@ -9,8 +9,9 @@
 #include <string>
 #include <vector>
 
-/// big_bay FROM TO TRIANGLES: copies a vehicle folder and adds an open, wavy sheet below the bay as a mesh of about
-/// so many triangles, as a scan of a floor would be. It stands clear of every line, so that the answers stay.
+/// big_bay FROM TO TRIANGLES: copies a vehicle folder and adds an open, wavy sheet below the bay as a mesh of
+/// about so many triangles, as a scan of a floor would be. It stands clear of every line, so that the answers
+/// stay.
 namespace {
 
 struct Triangle {
@@ -65,8 +66,8 @@ int main(int count, char** words) {
   for (std::string line; std::getline(in, line);) {
     out << line << '\n';
     if (line == "obstacles:")
-      out << "  - {name: floor scan, hazard: smooth_metal, measured: scan, shape: {mesh: {file: floor.stl, unit: mm}}}\n";
-
+      out << "  - {name: floor scan, hazard: smooth_metal, measured: scan, shape: {mesh: {file: floor.stl, "
+             "unit: mm}}}\n";
   }
   return out.good() ? 0 : 4;
 }

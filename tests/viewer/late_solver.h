@@ -9,8 +9,8 @@
 
 #include "viewer/solving.h"
 
-/// A solver that answers when it is told to, and what it is told to. It marks every answer with the height it was
-/// asked for, so that an answer shown under another height is found out.
+/// A solver that answers when it is told to, and what it is told to. It marks every answer with the height it
+/// was asked for, so that an answer shown under another height is found out.
 namespace hosefit {
 
 class LateSolver {
@@ -39,8 +39,12 @@ class LateSolver {
 
   SolverCalls calls() {
     SolverCalls calls;
-    calls.judge_again = [this](const Prepared&, const Candidate& c, std::vector<LineSearch>) { return answer(c); };
-    calls.judge_fresh = [this](const Prepared&, const Candidate& c, const std::stop_token&) { return answer(c); };
+    calls.judge_again = [this](const Prepared&, const Candidate& c, std::vector<LineSearch>) {
+      return answer(c);
+    };
+    calls.judge_fresh = [this](const Prepared&, const Candidate& c, const std::stop_token&) {
+      return answer(c);
+    };
     calls.choose = [this](const Prepared&, const Query& query, const std::stop_token&, const Progress&) {
       Choice choice;
       choice.query = query;

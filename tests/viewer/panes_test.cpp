@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/panes/panes.h"
+
 #include <catch2/catch.hpp>
 
 #include "solver/decide/judge.h"
 #include "tests/support/box_job.h"
 #include "viewer/pane_contents.h"
 #include "viewer/panes/look.h"
-#include "viewer/panes/panes.h"
 
 using namespace hosefit;
 
@@ -105,7 +106,8 @@ TEST_CASE("dragging the slider asks for the height under the mouse") {
   REQUIRE(t.slider_right > t.slider_left);
   const Intake& intake = state.prepared->job().family.intakes[0];
   for (const double want_mm : {250.0, 280.0, 333.0, 350.0}) {
-    const float x = bar_x(Length::mm(want_mm), intake.least_height, intake.most_height, t.slider_left, t.slider_right);
+    const float x =
+        bar_x(Length::mm(want_mm), intake.least_height, intake.most_height, t.slider_left, t.slider_right);
     paper.frame(state, {x, t.slider_y});
     const Intents intents = paper.frame(state, {x, t.slider_y}, true);
     paper.frame(state, {x, t.slider_y}, false);
@@ -174,7 +176,8 @@ TEST_CASE("every screen is drawn at any size, with hostile names, without a clai
     CAPTURE(size.x);
     Paper paper(size.x, size.y);
     State state = box_state("%s%n##\x1b[2J\xff<script>" + std::string(5000, 'W'));
-    state.problems = "vehicle.yaml:1:1: \x01\x02 %s\n    units: x\n           ^\n  \n" + std::string(3000, 'x');
+    state.problems =
+        "vehicle.yaml:1:1: \x01\x02 %s\n    units: x\n           ^\n  \n" + std::string(3000, 'x');
     state.keys_shown = true;
     for (int i = 0; i < 3; ++i) CHECK(paper.frame(state).empty());
     state.problems.clear();
@@ -190,7 +193,8 @@ TEST_CASE("every screen is drawn at any size, with hostile names, without a clai
 TEST_CASE("heights and places on the bar are inverse to each other and held within the range") {
   const Length least = Length::mm(250), most = Length::mm(350);
   for (double mm = 250; mm <= 350; mm += 12.5)
-    CHECK(height_at(bar_x(Length::mm(mm), least, most, 100, 900), least, most, 100, 900).mm() == Approx(mm).margin(1e-3));
+    CHECK(height_at(bar_x(Length::mm(mm), least, most, 100, 900), least, most, 100, 900).mm() ==
+          Approx(mm).margin(1e-3));
   CHECK(height_at(-1e6F, least, most, 100, 900) == least);
   CHECK(height_at(1e6F, least, most, 100, 900) == most);
   CHECK(bar_x(least, least, least, 100, 900) == 100);  // an intake of one height

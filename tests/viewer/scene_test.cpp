@@ -40,7 +40,9 @@ TEST_CASE("the ray through the place where a point appears passes through that p
     Dice dice({11}, task);
     const Camera camera = any_camera(dice);
     const double aspect = dice.between(0.4, 3);
-    const Vec3 p_mm = camera.target_mm + 0.1 * camera.distance_mm * Vec3(dice.between(-1, 1), dice.between(-1, 1), dice.between(-1, 1));
+    const Vec3 p_mm =
+        camera.target_mm +
+        0.1 * camera.distance_mm * Vec3(dice.between(-1, 1), dice.between(-1, 1), dice.between(-1, 1));
     const auto seen = project(camera, aspect, p_mm);
     REQUIRE(seen);
     const Ray ray = ray_through(camera, aspect, *seen);
@@ -54,9 +56,12 @@ TEST_CASE("the matrix puts a point where project says") {
     Dice dice({12}, task);
     const Camera camera = any_camera(dice);
     const double aspect = dice.between(0.4, 3);
-    const Vec3 p = camera.target_mm + 0.1 * camera.distance_mm * Vec3(dice.between(-1, 1), dice.between(-1, 1), dice.between(-1, 1));
+    const Vec3 p = camera.target_mm + 0.1 * camera.distance_mm *
+                                          Vec3(dice.between(-1, 1), dice.between(-1, 1), dice.between(-1, 1));
     const auto m = clip_matrix(camera, aspect);
-    const auto row = [&](std::size_t r) { return m[r] * p.x() + m[4 + r] * p.y() + m[8 + r] * p.z() + m[12 + r]; };
+    const auto row = [&](std::size_t r) {
+      return m[r] * p.x() + m[4 + r] * p.y() + m[8 + r] * p.z() + m[12 + r];
+    };
     const auto seen = project(camera, aspect, p);
     REQUIRE(seen);
     REQUIRE(row(3) > 0);
@@ -191,11 +196,13 @@ TEST_CASE("the spare gap along a proved line is nowhere short, and as tight as t
     for (const SpareStation& s : stations) least_mm = std::min(least_mm, s.spare_mm);
     const double length = length_mm(judged.result.routes[i].centreline);
     for (const GapRecord& gap : gaps)
-      if (gap.s_mm > 0 && gap.s_mm < length) recorded_mm = std::min(recorded_mm, gap.found_mm - gap.required_mm);
+      if (gap.s_mm > 0 && gap.s_mm < length)
+        recorded_mm = std::min(recorded_mm, gap.found_mm - gap.required_mm);
     CHECK(spare_class(least_mm) != SpareClass::below_required);
     if (recorded_mm < 1e8) CHECK(least_mm <= recorded_mm + 0.01);
     CHECK(stations.front().s_mm == 0);
     CHECK(stations.back().s_mm == Approx(length));
-    for (std::size_t k = 1; k < stations.size(); ++k) CHECK(stations[k].s_mm - stations[k - 1].s_mm <= 4.0 + 1e-9);
+    for (std::size_t k = 1; k < stations.size(); ++k)
+      CHECK(stations[k].s_mm - stations[k - 1].s_mm <= 4.0 + 1e-9);
   }
 }

@@ -33,7 +33,8 @@ struct SolvedSession {
   VehicleOnDisk disk;
   LateSolver solver;
   Session session;
-  explicit SolvedSession(const std::string& name) : disk(name), session(solver.calls(), source_places(), [] {}) {
+  explicit SolvedSession(const std::string& name)
+      : disk(name), session(solver.calls(), source_places(), [] {}) {
     solver.fits_from_mm = 300;
     solver.open();
     REQUIRE(open_vehicle(session, disk.folder()));
@@ -99,7 +100,8 @@ TEST_CASE("moving the engine takes every verdict away until it is proved for the
   const Vec3 at_mm = vehicle.engine_at_mm.value + Vec3(0, 0, 5);
   one.session.apply(SetEngine{at_mm, vehicle.engine_tilt});
   CHECK(one.session.state().prepared->job().vehicle.engine_at_mm.value == at_mm);
-  for (const Pane& pane : one.session.state().panes) CHECK_FALSE(shown_verdict(one.session.state(), pane).fit);
+  for (const Pane& pane : one.session.state().panes)
+    CHECK_FALSE(shown_verdict(one.session.state(), pane).fit);
   one.solver.open();
   REQUIRE(tick_until(one.session, [&] { return one.session.settled(); }));
   for (const Pane& pane : one.session.state().panes) CHECK(shown_verdict(one.session.state(), pane).fit);

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/solving.h"
+
 #include <catch2/catch.hpp>
 
 #include "tests/support/box_job.h"
-#include "viewer/solving.h"
 #include "viewer/solver_worker.h"
 
 using namespace hosefit;
@@ -96,12 +97,14 @@ TEST_CASE("a fit proved for the very question stays when a search for it ends un
   SolverCalls calls = real_solver();
   calls.choose = [](const Prepared&, const Query& query, const std::stop_token&, const Progress&) {
     Choice choice;
-    choice.candidates = {result_of(Candidate{query.pumps[0], 0, 0, 0, 0, query.height}, Fit::undecided, true)};
+    choice.candidates = {
+        result_of(Candidate{query.pumps[0], 0, 0, 0, 0, query.height}, Fit::undecided, true)};
     return choice;
   };
   const auto found = answers(settled(request_for(prepared, 301, first[0]->result->searches), calls));
   for (const auto& answer : found)
-    if (answer->best_of_pump && answer->question.candidate.pump == 0) CHECK(answer->result->verdict.fit == Fit::fits);
+    if (answer->best_of_pump && answer->question.candidate.pump == 0)
+      CHECK(answer->result->verdict.fit == Fit::fits);
   CHECK(found.back()->result->verdict.fit != Fit::does_not_fit);
 }
 
@@ -130,12 +133,14 @@ TEST_CASE("nothing is posted of work that was stopped") {
     return choice;
   };
   std::vector<SolverMessage> out;
-  settle(request_for(prepared, 300), calls, stop.get_token(), [&](SolverMessage m) { out.push_back(std::move(m)); });
+  settle(request_for(prepared, 300), calls, stop.get_token(),
+         [&](SolverMessage m) { out.push_back(std::move(m)); });
   CHECK(answers(out).empty());
   CHECK_FALSE(std::holds_alternative<Ranked>(out.back()));
 }
 
-TEST_CASE("height windows arrive piece by piece, ascending and without holes, as they are when all are known") {
+TEST_CASE(
+    "height windows arrive piece by piece, ascending and without holes, as they are when all are known") {
   const auto prepared = std::make_shared<const Prepared>(box_job::make());
   std::vector<HeightWindow> pieces;
   bool done = false;
@@ -152,7 +157,9 @@ TEST_CASE("height windows arrive piece by piece, ascending and without holes, as
   CHECK(pieces.back().to == all.back().to);
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     if (i > 0) CHECK(pieces[i].from == pieces[i - 1].to);
-    const auto holds = [&](const HeightWindow& w) { return w.from <= pieces[i].from && pieces[i].to <= w.to; };
+    const auto holds = [&](const HeightWindow& w) {
+      return w.from <= pieces[i].from && pieces[i].to <= w.to;
+    };
     const auto whole = std::find_if(all.begin(), all.end(), holds);
     REQUIRE(whole != all.end());
     CHECK(whole->fit == pieces[i].fit);
@@ -187,7 +194,8 @@ TEST_CASE("the worker does the newest request and tells what runs to stop") {
   });
   std::unique_lock lock(mutex);
   changed.wait(lock, [&] { return first_runs; });
-  worker.ask([&](const std::stop_token&) { ended.push_back(2); });  // never begun, or stopped with the lock held
+  worker.ask(
+      [&](const std::stop_token&) { ended.push_back(2); });  // never begun, or stopped with the lock held
   worker.ask([&](const std::stop_token&) {
     const std::lock_guard inner(mutex);
     ended.push_back(3);

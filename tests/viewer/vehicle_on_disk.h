@@ -14,7 +14,8 @@ namespace hosefit {
 class VehicleOnDisk {
  public:
   explicit VehicleOnDisk(const std::string& name)
-      : root_(std::filesystem::temp_directory_path() / ("hosefit_viewer_" + name + "_" + std::to_string(::getpid()))) {
+      : root_(std::filesystem::temp_directory_path() /
+              ("hosefit_viewer_" + name + "_" + std::to_string(::getpid()))) {
     std::filesystem::remove_all(root_);
     std::filesystem::create_directories(root_ / "vehicles");
     const std::filesystem::path from(HOSEFIT_ROOT_DIR);

@@ -51,7 +51,8 @@ class Player {
     if (!state.prepared) return refuse("there is no slider yet");
     const Intake& intake = state.prepared->job().family.intakes[state.intake];
     const auto x_of = [&](Length h) {
-      return bar_x(h, intake.least_height, intake.most_height, stage_.typing.slider_left, stage_.typing.slider_right);
+      return bar_x(h, intake.least_height, intake.most_height, stage_.typing.slider_left,
+                   stage_.typing.slider_right);
     };
     drag(x_of(state.height), stage_.typing.slider_y, x_of(step.height), stage_.typing.slider_y);
     return true;
@@ -73,10 +74,10 @@ class Player {
     return still();
   }
   bool operator()(const Key& step) {
-    static constexpr std::array kNames{std::pair{"enter", GLFW_KEY_ENTER}, std::pair{"escape", GLFW_KEY_ESCAPE},
-                                       std::pair{"page_up", GLFW_KEY_PAGE_UP},
-                                       std::pair{"page_down", GLFW_KEY_PAGE_DOWN}, std::pair{"tab", GLFW_KEY_TAB},
-                                       std::pair{"space", GLFW_KEY_SPACE}};
+    static constexpr std::array kNames{
+        std::pair{"enter", GLFW_KEY_ENTER},     std::pair{"escape", GLFW_KEY_ESCAPE},
+        std::pair{"page_up", GLFW_KEY_PAGE_UP}, std::pair{"page_down", GLFW_KEY_PAGE_DOWN},
+        std::pair{"tab", GLFW_KEY_TAB},         std::pair{"space", GLFW_KEY_SPACE}};
     for (const auto& [name, key] : kNames) {
       if (step.name != name) continue;
       PlayedInput input;
@@ -99,7 +100,8 @@ class Player {
     return true;
   }
   bool operator()(const Shot& step) {
-    for (int i = 0; i < 6; ++i) stage_.frame(mouse(1, 1, false));  // the finer picture of a view that stands still
+    for (int i = 0; i < 6; ++i)
+      stage_.frame(mouse(1, 1, false));  // the finer picture of a view that stands still
     stage_.window.write_png(step.file);
     return true;
   }
@@ -110,30 +112,31 @@ class Player {
     const std::clock_t worked = std::clock();
     for (int i = 0; i < step.count; ++i) {
       if (state.chosen < state.panes.size())
-        stage_.session.apply(MoveCamera{state.chosen, orbited(state.panes[state.chosen].scene.camera, 0.01, 0)});
+        stage_.session.apply(
+            MoveCamera{state.chosen, orbited(state.panes[state.chosen].scene.camera, 0.01, 0)});
       stage_.frame({});
     }
     const double s = seconds_since(begin);
     const double ms = 1000.0 * static_cast<double>(std::clock() - worked) / CLOCKS_PER_SEC / step.count;
-    stage_.say(fmt::format("frames: {} in {:.2f} s, {:.1f} per second, {:.1f} ms of processor each, turning, {} panes",
-                           step.count, s, step.count / s, ms, panes_shown(state).size()));
+    stage_.say(fmt::format(
+        "frames: {} in {:.2f} s, {:.1f} per second, {:.1f} ms of processor each, turning, {} panes",
+        step.count, s, step.count / s, ms, panes_shown(state).size()));
     return true;
   }
   bool operator()(const Expect& step) {
     const State& state = stage_.session.state();
     const bool any = state.chosen < state.panes.size();
     const ShownVerdict verdict = any ? shown_verdict(state, state.panes[state.chosen]) : ShownVerdict{};
-    const bool held = (step.what == "problems" && !state.problems.empty()) ||
-                      (step.what == "no problems" && state.problems.empty()) ||
-                      (step.what == "start" && state.start_shown) ||
-                      (step.what == "selected" && state.selected) ||
-                      (step.what == "not proved" && any && !verdict.fit) ||
-                      (step.what == "proved" && any && verdict.fit) ||
-                      (step.what == "verdict " + verdict.words) ||
-                      (step.what == fmt::format("height {:.1f}", state.height.mm())) ||
-                      (step.what == fmt::format("panes {}", panes_shown(state).size()));
-    return held || refuse(fmt::format("expected {}; verdict is \"{}\", height {:.1f} mm, {} panes", step.what, verdict.words,
-                                      state.height.mm(), panes_shown(state).size()));
+    const bool held =
+        (step.what == "problems" && !state.problems.empty()) ||
+        (step.what == "no problems" && state.problems.empty()) ||
+        (step.what == "start" && state.start_shown) || (step.what == "selected" && state.selected) ||
+        (step.what == "not proved" && any && !verdict.fit) || (step.what == "proved" && any && verdict.fit) ||
+        (step.what == "verdict " + verdict.words) ||
+        (step.what == fmt::format("height {:.1f}", state.height.mm())) ||
+        (step.what == fmt::format("panes {}", panes_shown(state).size()));
+    return held || refuse(fmt::format("expected {}; verdict is \"{}\", height {:.1f} mm, {} panes", step.what,
+                                      verdict.words, state.height.mm(), panes_shown(state).size()));
   }
   bool operator()(const Leave&) {
     stage_.session.apply(Quit{});

@@ -9,7 +9,7 @@ namespace {
 
 constexpr Colour kPaper{0.985F, 0.985F, 0.975F};
 constexpr Colour kEdge{0.22F, 0.25F, 0.29F};
-constexpr Colour kFaintEdge{0.62F, 0.66F, 0.70F};  // of bodies shown in outline
+constexpr Colour kFaintEdge{0.62F, 0.66F, 0.70F};   // of bodies shown in outline
 constexpr Colour kSelected{0.80F, 0.475F, 0.655F};  // not a colour of the gap classes
 constexpr double kOutlineOfDistance = 0.0013;       // a line of one to two pixels around tubes
 constexpr int kStillFrames = 3;
@@ -41,7 +41,8 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
   const MeshBuffers& buffers = buffers_.of(body.mesh);
   program_.set_pose(body.pose);
   const auto* ref = scene.selected ? std::get_if<ObstacleRef>(&*scene.selected) : nullptr;
-  const bool holds_selected = ref != nullptr && ref->body == body.body && ref->obstacle < body.mesh->obstacles.size();
+  const bool holds_selected =
+      ref != nullptr && ref->body == body.body && ref->obstacle < body.mesh->obstacles.size();
   if (body.look == BodyLook::solid) {
     glEnable(GL_POLYGON_OFFSET_FILL);
     glPolygonOffset(1, 1);
@@ -150,7 +151,8 @@ GLuint PanePainter::paint(std::size_t slot, const PaneScene& scene, int width, i
 
 bool PanePainter::end_frame() {
   bool wants_finer = false;
-  for (const auto& [slot, pane] : panes_) wants_finer = wants_finer || (pane.used && pane.still_frames < kStillFrames);
+  for (const auto& [slot, pane] : panes_)
+    wants_finer = wants_finer || (pane.used && pane.still_frames < kStillFrames);
   std::erase_if(panes_, [](const auto& one) { return !one.second.used; });
   std::erase_if(layers_, [](const Painted& layer) { return !layer.used; });
   for (auto& [slot, pane] : panes_) pane.used = false;

@@ -11,8 +11,9 @@
 
 namespace hosefit {
 
-/// Draws panes into pictures. A picture is used again as long as scene, camera and size stay; what is the same in
-/// all panes (vehicle and engine, most of the triangles) is drawn once per camera and copied into each.
+/// Draws panes into pictures. A picture is used again as long as scene, camera and size stay; what is the
+/// same in all panes (vehicle and engine, most of the triangles) is drawn once per camera and copied into
+/// each.
 class PanePainter {
  public:
   /// `samples` per pixel of a picture that stands still; while it changes, one: software drawing is slow.
@@ -20,8 +21,8 @@ class PanePainter {
 
   /// The texture of a pane; `slot` tells panes apart from frame to frame.
   GLuint paint(std::size_t slot, const PaneScene& scene, int width, int height);
-  /// Call after each frame: forgets what no pane used. True when a picture is to be drawn finer, so that another
-  /// frame is wanted soon.
+  /// Call after each frame: forgets what no pane used. True when a picture is to be drawn finer, so that
+  /// another frame is wanted soon.
   bool end_frame();
   std::int64_t pictures_drawn() const { return drawn_; }
 

@@ -16,7 +16,8 @@ Picture::Picture(int width, int height, int samples) : width_(width), height_(he
   glBindFramebuffer(GL_FRAMEBUFFER, drawn_);
   glGenRenderbuffers(1, &depth_);
   glBindRenderbuffer(GL_RENDERBUFFER, depth_);
-  glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples > 1 ? samples : 0, GL_DEPTH_COMPONENT24, width, height);
+  glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples > 1 ? samples : 0, GL_DEPTH_COMPONENT24, width,
+                                   height);
   glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_DEPTH_ATTACHMENT, GL_RENDERBUFFER, depth_);
   if (samples > 1) {
     glGenRenderbuffers(1, &colour_);

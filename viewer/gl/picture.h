@@ -6,7 +6,8 @@
 
 namespace hosefit {
 
-/// A colour and depth picture drawn off screen. With samples > 1 it is resolved into a texture when asked for.
+/// A colour and depth picture drawn off screen. With samples > 1 it is resolved into a texture when asked
+/// for.
 class Picture {
  public:
   Picture(int width, int height, int samples);
@@ -14,9 +15,9 @@ class Picture {
   Picture(const Picture&) = delete;
   Picture& operator=(const Picture&) = delete;
 
-  void begin() const;                        ///< draw into it
+  void begin() const;                          ///< draw into it
   void copy_from(const Picture& other) const;  ///< colour and depth; same size and samples
-  GLuint texture() const;                    ///< resolved by finish()
+  GLuint texture() const;                      ///< resolved by finish()
   void finish() const;
   bool is(int width, int height, int samples) const {
     return width == width_ && height == height_ && samples == samples_;

@@ -26,8 +26,8 @@ void main() {
 }
 )";
 
-// Surfaces of open scans are seen from both sides. With a section, what shows its back is the inside of a solid
-// that was cut: it is hatched like a cut in a drawing.
+// Surfaces of open scans are seen from both sides. With a section, what shows its back is the inside of a
+// solid that was cut: it is hatched like a cut in a drawing.
 constexpr const char* kFragmentText = R"(#version 330 core
 in vec3 turned;
 in vec3 paint;

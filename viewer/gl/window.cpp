@@ -41,7 +41,8 @@ constexpr float kText_px = 15;  // at scale 1
 constexpr const char* kFont = "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf";
 
 // Latin, Greek and Cyrillic letters, general punctuation; names in other scripts show as '?'.
-constexpr ImWchar kLetters[] = {0x20, 0x17F, 0x370, 0x52F, 0x2010, 0x205E, 0x20A0, 0x20BF, 0x2190, 0x21FF, 0x2200, 0x22FF, 0};
+constexpr ImWchar kLetters[] = {0x20,   0x17F,  0x370,  0x52F,  0x2010, 0x205E, 0x20A0,
+                                0x20BF, 0x2190, 0x21FF, 0x2200, 0x22FF, 0};
 
 GLFWwindow* opened(const Window::Options& options) {
   if (glfwInit() == GLFW_FALSE)
@@ -54,8 +55,9 @@ GLFWwindow* opened(const Window::Options& options) {
   GLFWwindow* window = glfwCreateWindow(options.width, options.height, "hosefit", nullptr, nullptr);
   if (window != nullptr) return window;
   glfwTerminate();
-  throw std::runtime_error("no window with OpenGL 3.3 could be opened; a newer graphics driver, or "
-                           "LIBGL_ALWAYS_SOFTWARE=1, may help");
+  throw std::runtime_error(
+      "no window with OpenGL 3.3 could be opened; a newer graphics driver, or "
+      "LIBGL_ALWAYS_SOFTWARE=1, may help");
 }
 
 }  // namespace

@@ -12,13 +12,17 @@
 namespace hosefit {
 namespace {
 
-constexpr std::array kBodies{
-    std::pair{BayBody::chassis, "vehicle"},      std::pair{BayBody::hood, "hood"},
-    std::pair{BayBody::fan, "fan"},              std::pair{BayBody::on_engine, "exhaust and the like"},
-    std::pair{BayBody::engine, "engine"},        std::pair{BayBody::drive, "drive"},
-    std::pair{BayBody::pump, "pump"},            std::pair{BayBody::housing, "housing"},
-    std::pair{BayBody::intake_base, "intake base"}, std::pair{BayBody::intake_stretch, "intake stretch"},
-    std::pair{BayBody::intake_top, "intake top"}};
+constexpr std::array kBodies{std::pair{BayBody::chassis, "vehicle"},
+                             std::pair{BayBody::hood, "hood"},
+                             std::pair{BayBody::fan, "fan"},
+                             std::pair{BayBody::on_engine, "exhaust and the like"},
+                             std::pair{BayBody::engine, "engine"},
+                             std::pair{BayBody::drive, "drive"},
+                             std::pair{BayBody::pump, "pump"},
+                             std::pair{BayBody::housing, "housing"},
+                             std::pair{BayBody::intake_base, "intake base"},
+                             std::pair{BayBody::intake_stretch, "intake stretch"},
+                             std::pair{BayBody::intake_top, "intake top"}};
 constexpr std::array kAxes{"X, from the front", "Y, from the left", "Z, from below"};
 
 const Job& job_of(const State& state) {
@@ -33,7 +37,8 @@ Intents draw_intake(const State& state) {
   if (ImGui::BeginCombo("##intake", safe_text(intakes[state.intake].name).c_str())) {
     for (std::size_t i = 0; i < intakes.size(); ++i) {
       ImGui::PushID(static_cast<int>(i));
-      if (ImGui::Selectable(safe_text(intakes[i].name).c_str(), i == state.intake)) out.push_back(SetIntake{i});
+      if (ImGui::Selectable(safe_text(intakes[i].name).c_str(), i == state.intake))
+        out.push_back(SetIntake{i});
       ImGui::PopID();
     }
     ImGui::EndCombo();
@@ -52,7 +57,8 @@ Intents draw_housing(const State& state) {
     return fmt::format("{}, clock {:.0f} deg", safe_text(housing.name), housing.clocks[h.clock].deg());
   };
   heading("Housing and its angle");
-  text_cut("on the " + safe_text(family.pumps[pump].name) + " pump", ImGui::GetContentRegionAvail().x, ink::kQuiet);
+  text_cut("on the " + safe_text(family.pumps[pump].name) + " pump", ImGui::GetContentRegionAvail().x,
+           ink::kQuiet);
   const std::string now = held == state.changes.housings.end() ? "whichever is best" : words(held->second);
   ImGui::SetNextItemWidth(-1);
   if (!ImGui::BeginCombo("##housing", now.c_str())) return out;
@@ -62,7 +68,8 @@ Intents draw_housing(const State& state) {
     if (family.housings[h].flange != family.pumps[pump].seat.flange) continue;
     for (std::size_t clock = 0; clock < family.housings[h].clocks.size(); ++clock) {
       ImGui::PushID(static_cast<int>(h * 100 + clock));
-      if (ImGui::Selectable(words({h, clock}).c_str())) out.push_back(HoldHousing{pump, HeldHousing{h, clock}});
+      if (ImGui::Selectable(words({h, clock}).c_str()))
+        out.push_back(HoldHousing{pump, HeldHousing{h, clock}});
       ImGui::PopID();
     }
   }
@@ -73,7 +80,7 @@ Intents draw_housing(const State& state) {
 // One number with its steps; lengths in the unit shown.
 bool draw_number(const char* label, double& value, double step, const char* format, bool changed) {
   ImGui::SetNextItemWidth(8.5F * em());
-  const bool entered = ImGui::InputDouble(label, &value, step, step * 5, format);
+  const bool entered = ImGui::InputDouble(label, &value, step, step * 5, format, ImGuiInputTextFlags_EnterReturnsTrue);
   if (changed) {
     ImGui::SameLine();
     ImGui::TextColored(ImGui::ColorConvertU32ToFloat4(ink::kStrong), "changed");
@@ -96,7 +103,8 @@ Intents draw_engine(const State& state) {
   const std::array labels{"rear", "right", "up"};
   for (Eigen::Index i = 0; i < 3; ++i) {
     double value = at_mm[i] / unit_mm;
-    if (!draw_number(labels[static_cast<std::size_t>(i)], value, step, format, at_mm[i] != read.engine_at_mm.value[i]))
+    if (!draw_number(labels[static_cast<std::size_t>(i)], value, step, format,
+                     at_mm[i] != read.engine_at_mm.value[i]))
       continue;
     at_mm[i] = value * unit_mm;
     asked = true;
@@ -112,9 +120,11 @@ Intents draw_makes(const State& state) {
   const auto& lines = state.as_read->vehicle.lines;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     ImGui::PushID(static_cast<int>(i));
-    const auto off = std::count_if(lines[i].makes.begin(), lines[i].makes.end(),
-                                   [&](Make make) { return state.changes.makes_off.contains({i, make}); });
-    const std::string label = safe_text(lines[i].name) + (off > 0 ? fmt::format("  ({} off)", off) : "") + "###line";
+    const auto off = std::count_if(lines[i].makes.begin(), lines[i].makes.end(), [&](Make make) {
+      return state.changes.makes_off.contains({i, make});
+    });
+    const std::string label =
+        safe_text(lines[i].name) + (off > 0 ? fmt::format("  ({} off)", off) : "") + "###line";
     if (ImGui::TreeNode(label.c_str())) {
       for (const Make make : lines[i].makes) {
         ImGui::PushID(static_cast<int>(make));
@@ -165,7 +175,8 @@ Intents draw_looks(const State& state) {
     ImGui::PushID(static_cast<int>(body));
     int look = static_cast<int>(state.looks[index(body)]);
     ImGui::SetNextItemWidth(6.5F * em());
-    if (ImGui::Combo(name, &look, "solid\0outline\0hidden\0")) out.push_back(SetLook{body, static_cast<BodyLook>(look)});
+    if (ImGui::Combo(name, &look, "solid\0outline\0hidden\0"))
+      out.push_back(SetLook{body, static_cast<BodyLook>(look)});
     ImGui::PopID();
   }
   return out;

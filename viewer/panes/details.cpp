@@ -41,8 +41,8 @@ void gap_row(const State& state, const std::string& with, const GapRecord& gap, 
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float side = 0.7F * em();
   const SpareClass c = proved ? spare_class(spare_mm) : SpareClass::not_proved;
-  ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y + 0.2F * em()}, {at.x + side, at.y + 0.2F * em() + side},
-                                            packed(spare_colour(c)));
+  ImGui::GetWindowDrawList()->AddRectFilled(
+      {at.x, at.y + 0.2F * em()}, {at.x + side, at.y + 0.2F * em() + side}, packed(spare_colour(c)));
   ImGui::Dummy({side, side});
   ImGui::SameLine();
   text_wrapped(fmt::format("{}: {} found, {} needed, {} {}{}", with, mm_words(state, gap.found_mm),
@@ -55,7 +55,8 @@ void gaps_to(const State& state, const Answer& answer, ObstacleRef ref) {
   for (const LineProof& proof : answer.result->proof.lines)
     for (const GapRecord& gap : proof.gaps) {
       if (gap.ref != ref) continue;
-      gap_row(state, line_name(state, proof.line) + fmt::format(" ({})", word(gap.runner)), gap, proof.proved);
+      gap_row(state, line_name(state, proof.line) + fmt::format(" ({})", word(gap.runner)), gap,
+              proof.proved);
       any = true;
     }
   if (!any) text_wrapped("No hose comes within 50 mm beyond what it needs.", ink::kQuiet);
@@ -81,8 +82,9 @@ void draw_obstacle(const State& state, const Pane& pane, ObstacleRef ref) {
     std::replace(name.begin(), name.end(), '_', ' ');
     const RequiredGap chassis = required_gap(gaps, runner, Carrier::chassis, o, body.carrier);
     const RequiredGap engine = required_gap(gaps, runner, Carrier::engine, o, body.carrier);
-    row(name.c_str(), fmt::format("{} if on the chassis, {} if on the engine", length_words(chassis.gap, state.unit),
-                                  length_words(engine.gap, state.unit)));
+    row(name.c_str(),
+        fmt::format("{} if on the chassis, {} if on the engine", length_words(chassis.gap, state.unit),
+                    length_words(engine.gap, state.unit)));
     text_wrapped(provenance_words(chassis.provenance), ink::kQuiet);
     if (engine.provenance != chassis.provenance)
       text_wrapped("on the engine: " + provenance_words(engine.provenance), ink::kQuiet);
@@ -98,15 +100,17 @@ void draw_route(const State& state, const Answer& answer, std::size_t i) {
   const Route& route = answer.result->routes[i];
   row("make", std::string(title(route.make)));
   const auto& stock = state.prepared->job().stock;
-  const auto found = std::find_if(stock.begin(), stock.end(), [&](const Stock& s) { return s.id == route.stock; });
+  const auto found =
+      std::find_if(stock.begin(), stock.end(), [&](const Stock& s) { return s.id == route.stock; });
   row("stock", safe_text(route.stock) + (found == stock.end() ? "" : ": " + safe_text(found->description)));
   row("length", both_units(Length::mm(length_mm(route.centreline))));
   row("clamped", fmt::format("{} hose ends", route.joints));
   heading("Pieces, in order");
   for (const StockPiece& piece : route.pieces)
     text_wrapped(fmt::format("{}, cut {}{}", safe_text(piece.what), mm_words(state, piece.cut_length_mm),
-                             piece.clock_rad ? fmt::format(", turned {:.0f} deg", Angle::rad(*piece.clock_rad).deg())
-                                             : std::string()));
+                             piece.clock_rad
+                                 ? fmt::format(", turned {:.0f} deg", Angle::rad(*piece.clock_rad).deg())
+                                 : std::string()));
   if (i >= answer.result->proof.lines.size()) return;
   const LineProof& proof = answer.result->proof.lines[i];
   heading(proof.proved ? "Gaps, proved" : "Gaps, measured but not proved");
@@ -141,8 +145,9 @@ void draw_findings(const State& state, const Answer& answer) {
   for (const Finding& finding : answer.result->findings) {
     const FindingWords words = words_of(finding, context);
     const bool stop = finding.severity == Severity::stop;
-    text_wrapped(fmt::format("{}: {}", stop && finding.undecided ? "open" : word(finding.severity), words.brief),
-                 stop ? ink::kWarn : ink::kText);
+    text_wrapped(
+        fmt::format("{}: {}", stop && finding.undecided ? "open" : word(finding.severity), words.brief),
+        stop ? ink::kWarn : ink::kText);
     if (finding.severity == Severity::note) continue;
     const std::string more = words.consequence + (words.action.empty() ? "" : " " + words.action);
     if (!more.empty()) text_wrapped(more, ink::kQuiet);

@@ -92,7 +92,8 @@ void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
   list.AddLine(rim, foot, ink::kText, 1.5F);
   list.AddRectFilled(box, end, IM_COL32(255, 255, 255, 240), 2);
   list.AddRect(box, end, ink::kText, 2);
-  list.AddRectFilled({box.x + pad, box.y + pad}, {box.x + pad + 0.8F * em(), end.y - pad}, packed(spare_colour(mark->kind)));
+  list.AddRectFilled({box.x + pad, box.y + pad}, {box.x + pad + 0.8F * em(), end.y - pad},
+                     packed(spare_colour(mark->kind)));
   list.AddText({box.x + 2 * pad + 0.8F * em(), box.y + pad}, ink::kText, words.c_str());
 }
 
@@ -111,7 +112,8 @@ Intents read_mouse(const State& state, Typing& typing, const PaneArea& area) {
     const double across = io.MouseDelta.x / area.size.y, down = io.MouseDelta.y / area.size.y;
     if (typing.dragged && (across != 0 || down != 0)) {
       const bool shifts = !io.MouseDown[0] || io.KeyShift;
-      out.push_back(MoveCamera{area.pane, shifts ? shifted(camera, across, down) : orbited(camera, across, down)});
+      out.push_back(
+          MoveCamera{area.pane, shifts ? shifted(camera, across, down) : orbited(camera, across, down)});
     }
   }
   if (ImGui::IsItemDeactivated() && !typing.dragged) {
@@ -124,13 +126,15 @@ Intents read_mouse(const State& state, Typing& typing, const PaneArea& area) {
   return out;
 }
 
-Intents draw_pane(const State& state, Typing& typing, const PictureOf& picture, std::size_t index, ImVec2 size) {
+Intents draw_pane(const State& state, Typing& typing, const PictureOf& picture, std::size_t index,
+                  ImVec2 size) {
   Intents out;
   ImGui::PushID(static_cast<int>(state.panes[index].pump));
   ImGui::PushStyleColor(ImGuiCol_Border, index == state.chosen ? ink::kStrong : ink::kLine);
   ImGui::PushStyleVar(ImGuiStyleVar_ChildBorderSize, index == state.chosen ? 2.0F : 1.0F);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {0.4F * em(), 0.3F * em()});
-  const bool open = ImGui::BeginChild("pane", size, true, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+  const bool open = ImGui::BeginChild("pane", size, true,
+                                      ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   ImGui::PopStyleVar(2);
   ImGui::PopStyleColor();
   if (open) {
@@ -140,7 +144,9 @@ Intents draw_pane(const State& state, Typing& typing, const PictureOf& picture, 
       ImDrawList& list = *ImGui::GetWindowDrawList();
       const ImVec2 end{area.from.x + area.size.x, area.from.y + area.size.y};
       const ImGuiIO& io = ImGui::GetIO();
-      const auto pixels = [](float points, float scale) { return std::max(1, static_cast<int>(std::lround(points * scale))); };
+      const auto pixels = [](float points, float scale) {
+        return std::max(1, static_cast<int>(std::lround(points * scale)));
+      };
       if (const ImTextureID texture = picture(index, pixels(area.size.x, io.DisplayFramebufferScale.x),
                                               pixels(area.size.y, io.DisplayFramebufferScale.y)))
         list.AddImage(texture, area.from, end, {0, 1}, {1, 0});
@@ -181,7 +187,8 @@ Intents draw_grid(const State& state, Typing& typing, const PictureOf& picture) 
   Intents out;
   std::vector<std::size_t> shown = panes_shown(state);
   if (shown.empty() || !state.prepared) {
-    if (state.problems.empty()) text_wrapped(state.loading ? "Reading the vehicle's files ..." : "", ink::kQuiet);
+    if (state.problems.empty())
+      text_wrapped(state.loading ? "Reading the vehicle's files ..." : "", ink::kQuiet);
     return out;
   }
   const ImVec2 room = ImGui::GetContentRegionAvail();

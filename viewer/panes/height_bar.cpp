@@ -29,7 +29,8 @@ void draw_ruler(const State& state, const Track& track, float top, float bottom)
   list.AddLine({track.left, y}, {track.right, y}, ink::kText, 2);
   const double unit_mm = state.unit == LengthUnit::mm ? 1.0 : 25.4;
   const double step = state.unit == LengthUnit::mm ? 10.0 : 0.5;
-  for (double v = std::ceil(track.least.mm() / unit_mm / step) * step; v * unit_mm <= track.most.mm() + 1e-9; v += step) {
+  for (double v = std::ceil(track.least.mm() / unit_mm / step) * step; v * unit_mm <= track.most.mm() + 1e-9;
+       v += step) {
     const float x = track.x(Length::mm(v * unit_mm));
     list.AddLine({x, y - 0.35F * em()}, {x, y}, ink::kText);
   }
@@ -56,7 +57,8 @@ void draw_knob(const State& state, const Track& track, float top, float bottom, 
 
 void draw_stretch(const BarStretch& stretch, const Track& track, float top, float bottom) {
   ImDrawList& list = *ImGui::GetWindowDrawList();
-  const ImVec2 from{track.x(stretch.from), top}, to{std::max(track.x(stretch.to), track.x(stretch.from) + 1), bottom};
+  const ImVec2 from{track.x(stretch.from), top},
+      to{std::max(track.x(stretch.to), track.x(stretch.from) + 1), bottom};
   list.AddRectFilled(from, to, verdict_fill(stretch.fit));
   if (stretch.fit == Fit::does_not_fit) hatch(list, from, to, IM_COL32(255, 255, 255, 90));
   if (!stretch.fit) list.AddRect(from, to, ink::kLine);
@@ -92,8 +94,8 @@ void draw_row(const State& state, const Pane& pane, const Track& track, float na
   const auto bar = state.windows.find(pane.pump);
   const WindowBar* known = bar == state.windows.end() ? nullptr : &bar->second;
   const ImVec2 mouse = ImGui::GetIO().MousePos;
-  const bool over = ImGui::IsWindowHovered() && mouse.y >= at.y && mouse.y < at.y + h && mouse.x >= track.left &&
-                    mouse.x <= track.right;
+  const bool over = ImGui::IsWindowHovered() && mouse.y >= at.y && mouse.y < at.y + h &&
+                    mouse.x >= track.left && mouse.x <= track.right;
   const Length under = height_at(mouse.x, track.least, track.most, track.left, track.right);
   for (const BarStretch& stretch : bar_stretches(known, track.least, track.most)) {
     draw_stretch(stretch, track, at.y, at.y + h);
@@ -105,7 +107,8 @@ Intents draw_typed_height(const State& state, Typing& typing, float width) {
   Intents out;
   const std::string shown = length_words(state.height, state.unit);
   ImGui::SetNextItemWidth(width);
-  if (ImGui::InputText("##height", &typing.height, ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll)) {
+  if (ImGui::InputText("##height", &typing.height,
+                       ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll)) {
     const auto height = parse_length(typing.height, state.unit);
     typing.height_problem = !height;
     if (height) out.push_back(SetHeight{*height});
@@ -152,7 +155,8 @@ Intents draw_height(const State& state, Typing& typing, std::size_t most_rows) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float room = ImGui::GetContentRegionAvail().x;
   const float names = std::min(11 * em(), room * 0.3F);
-  const Track track{at.x + names + 0.5F * em(), at.x + room - 1.0F * em(), intake.least_height, intake.most_height};
+  const Track track{at.x + names + 0.5F * em(), at.x + room - 1.0F * em(), intake.least_height,
+                    intake.most_height};
   text_cut("Intake height", names - 0.5F * em(), ink::kStrong);
   append(out, draw_typed_height(state, typing, names - 0.5F * em()));
   const float ruler_bottom = ImGui::GetCursorScreenPos().y - ImGui::GetStyle().ItemSpacing.y;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <array>
+#include <numbers>
 #include <string_view>
 
 #include "viewer/panes/look.h"
@@ -37,11 +38,10 @@ constexpr std::array kKeys{
 constexpr double kTurnStep = 0.05, kShiftStep = 0.05, kNearStep = 1.15;
 
 Camera view_from(Camera camera, ImWchar key) {
-  constexpr double kQuarter = std::numbers::pi / 2;
-  if (key == '1') camera.turn_rad = 0, camera.rise_rad = 0;
-  if (key == '2') camera.turn_rad = -kQuarter, camera.rise_rad = 0;
-  if (key == '3') camera.turn_rad = 0, camera.rise_rad = 1.5;
-  if (key == '4') camera.turn_rad = Camera{}.turn_rad, camera.rise_rad = Camera{}.rise_rad;
+  constexpr double kQuarter = std::numbers::pi / 2, kAbove = 1.5;
+  const Camera aslant;
+  camera.turn_rad = key == '4' ? aslant.turn_rad : key == '2' ? -kQuarter : 0;
+  camera.rise_rad = key == '4' ? aslant.rise_rad : key == '3' ? kAbove : 0;
   return camera;
 }
 
@@ -124,8 +124,9 @@ void read_arrows(const State& state, Intents& out) {
   const double down = (pressed(ImGuiKey_DownArrow) ? 1 : 0) - (pressed(ImGuiKey_UpArrow) ? 1 : 0);
   if (across == 0 && down == 0) return;
   const Camera camera = state.panes[state.chosen].scene.camera;
-  out.push_back(MoveCamera{state.chosen, io.KeyShift ? shifted(camera, kShiftStep * across, kShiftStep * down)
-                                                     : orbited(camera, kTurnStep * across, kTurnStep * down)});
+  out.push_back(MoveCamera{state.chosen, io.KeyShift
+                                             ? shifted(camera, kShiftStep * across, kShiftStep * down)
+                                             : orbited(camera, kTurnStep * across, kTurnStep * down)});
 }
 
 void read_height_keys(const State& state, Intents& out) {
@@ -154,7 +155,8 @@ Intents read_keys(const State& state) {
     if (key == '?') out.push_back(ShowKeys{!state.keys_shown});
     if (key == 'o') out.push_back(ShowStart{true});
     if (key == 'u') out.push_back(SetUnit{state.unit == LengthUnit::mm ? LengthUnit::inch : LengthUnit::mm});
-    if (state.prepared && !state.panes.empty() && !state.start_shown && !io.KeyCtrl) read_letter(state, key, out);
+    if (state.prepared && !state.panes.empty() && !state.start_shown && !io.KeyCtrl)
+      read_letter(state, key, out);
   }
   if (!state.prepared || state.panes.empty() || state.start_shown) return out;
   read_height_keys(state, out);

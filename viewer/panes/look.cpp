@@ -93,9 +93,11 @@ void draw_sign(ImDrawList& list, ImVec2 at, float r, std::optional<Fit> fit, ImU
       list.AddCircle(at, r * 0.85F, colour, 0, r * 0.3F);
       return list.AddCircleFilled(at, r * 0.35F, colour);
     case Fit::does_not_fit:
-      return list.AddRectFilled({at.x - r * 0.9F, at.y - r * 0.9F}, {at.x + r * 0.9F, at.y + r * 0.9F}, colour);
+      return list.AddRectFilled({at.x - r * 0.9F, at.y - r * 0.9F}, {at.x + r * 0.9F, at.y + r * 0.9F},
+                                colour);
     case Fit::undecided:
-      return list.AddQuadFilled({at.x, at.y - r}, {at.x + r, at.y}, {at.x, at.y + r}, {at.x - r, at.y}, colour);
+      return list.AddQuadFilled({at.x, at.y - r}, {at.x + r, at.y}, {at.x, at.y + r}, {at.x - r, at.y},
+                                colour);
   }
 }
 
@@ -140,8 +142,8 @@ std::size_t line_length(std::string_view rest, float room, const Width& width) {
   return fitting;
 }
 
-// ImGui also breaks after a point, which would tear figures apart; here lines end at blanks only, and within a word
-// only where it is wider than the room.
+// ImGui also breaks after a point, which would tear figures apart; here lines end at blanks only, and within
+// a word only where it is wider than the room.
 void text_wrapped(const std::string& text, ImU32 colour) {
   const float room = std::max(ImGui::GetContentRegionAvail().x, 2 * em());
   const auto width = [](std::string_view part) {

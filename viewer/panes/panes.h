@@ -7,8 +7,8 @@
 
 #include "viewer/state.h"
 
-/// Every part of the screen is a function that reads the state, draws with ImGui and returns what the user asked
-/// for. What a text field holds while it is typed into lives in Typing, between frames.
+/// Every part of the screen is a function that reads the state, draws with ImGui and returns what the user
+/// asked for. What a text field holds while it is typed into lives in Typing, between frames.
 namespace hosefit {
 
 /// Picture of a pane, drawn elsewhere: pane index, width and height in pixels of the screen. May return null.

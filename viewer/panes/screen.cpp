@@ -9,12 +9,13 @@
 namespace hosefit {
 namespace {
 
-constexpr float kSide_em = 17;       // width of a side panel
-constexpr float kWideEnough_em = 62; // for the controls at the left
-constexpr float kVeryWide_em = 80;   // for the details at the right as well
+constexpr float kSide_em = 17;        // width of a side panel
+constexpr float kWideEnough_em = 62;  // for the controls at the left
+constexpr float kVeryWide_em = 80;    // for the details at the right as well
 
-constexpr ImGuiWindowFlags kFixed = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove |
-                                    ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
+constexpr ImGuiWindowFlags kFixed =
+    ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+    ImGuiWindowFlags_NoBringToFrontOnFocus | ImGuiWindowFlags_NoBackground;  // cleared to paper before
 
 // A part of the screen with its own scrolling.
 template <class Draw>
@@ -40,9 +41,11 @@ Intents draw_work(const State& state, Typing& typing, const PictureOf& picture) 
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const std::size_t rows = bar_rows(state, room.y);
   const float status = ImGui::GetTextLineHeightWithSpacing() + 2;
-  const float middle = std::max(room.y - bars_height(state, rows) - status - ImGui::GetStyle().ItemSpacing.y * 2, em() * 4);
+  const float middle =
+      std::max(room.y - bars_height(state, rows) - status - ImGui::GetStyle().ItemSpacing.y * 2, em() * 4);
   const float side = kSide_em * em();
-  const bool left = room.x >= kWideEnough_em * em() && state.prepared, right = room.x >= kVeryWide_em * em() && state.prepared;
+  const bool left = room.x >= kWideEnough_em * em() && state.prepared,
+             right = room.x >= kVeryWide_em * em() && state.prepared;
   if (left) {
     part("controls", {side, middle}, false, out, [&] {
       Intents more = draw_controls(state);
@@ -51,14 +54,16 @@ Intents draw_work(const State& state, Typing& typing, const PictureOf& picture) 
     });
     ImGui::SameLine();
   }
-  const float centre = ImGui::GetContentRegionAvail().x - (right ? side + ImGui::GetStyle().ItemSpacing.x : 0.0F);
+  const float centre =
+      ImGui::GetContentRegionAvail().x - (right ? side + ImGui::GetStyle().ItemSpacing.x : 0.0F);
   part("grid", {centre, middle}, false, out, [&] { return draw_grid(state, typing, picture); });
   if (right) {
     ImGui::SameLine();
     part("details", {0, middle}, false, out, [&] { return draw_details(state); });
   }
   if (state.prepared)
-    part("height", {0, bars_height(state, rows)}, false, out, [&] { return draw_height(state, typing, rows); });
+    part("height", {0, bars_height(state, rows)}, false, out,
+         [&] { return draw_height(state, typing, rows); });
   append(out, draw_status(state));
   return out;
 }

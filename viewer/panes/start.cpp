@@ -25,7 +25,8 @@ Intents draw_demos(const State& state) {
   const float width = std::min(ImGui::GetContentRegionAvail().x, 26 * em());
   for (const VehicleFolder& demo : state.demos) {
     ImGui::PushID(demo.path.c_str());
-    if (ImGui::Button(as_title(demo.name).c_str(), {width, 2.4F * em()})) out.push_back(OpenVehicle{demo.path});
+    if (ImGui::Button(as_title(demo.name).c_str(), {width, 2.4F * em()}))
+      out.push_back(OpenVehicle{demo.path});
     ImGui::PopID();
   }
   if (state.demos.empty()) text_wrapped("No demo vehicles were found beside the program.", ink::kQuiet);
@@ -35,8 +36,9 @@ Intents draw_demos(const State& state) {
 Intents draw_path(Typing& typing) {
   Intents out;
   heading("Open your own");
-  text_wrapped("Drop a vehicle's folder or its vehicle.yaml on this window, or type its path and press Enter.",
-               ink::kQuiet);
+  text_wrapped(
+      "Drop a vehicle's folder or its vehicle.yaml on this window, or type its path and press Enter.",
+      ink::kQuiet);
   ImGui::SetNextItemWidth(std::max(6 * em(), ImGui::GetContentRegionAvail().x - 6 * em()));
   const bool entered = ImGui::InputTextWithHint("##path", "folder that holds vehicle.yaml", &typing.path,
                                                 ImGuiInputTextFlags_EnterReturnsTrue);
@@ -82,8 +84,9 @@ Intents draw_start(const State& state, Typing& typing) {
     ImGui::SetWindowFontScale(1.5F);
     ImGui::TextUnformatted("hosefit");
     ImGui::SetWindowFontScale(1.0F);
-    text_wrapped("Which coolant pump goes under this intake, in this vehicle? Move the intake, see every pump "
-                 "side by side, and read in millimetres what is in the way.");
+    text_wrapped(
+        "Which coolant pump goes under this intake, in this vehicle? Move the intake, see every pump "
+        "side by side, and read in millimetres what is in the way.");
     append(out, draw_demos(state));
     append(out, draw_path(typing));
     append(out, draw_folders(state));

@@ -12,7 +12,8 @@ std::string title_of(const State& state) {
   if (!state.prepared) return safe_text(state.folder);
   const Job& job = state.prepared->job();
   return fmt::format("{}   |   {} intake at {}", safe_text(job.vehicle.name),
-                     safe_text(job.family.intakes[state.intake].name), length_words(state.height, state.unit));
+                     safe_text(job.family.intakes[state.intake].name),
+                     length_words(state.height, state.unit));
 }
 
 }  // namespace
@@ -50,8 +51,9 @@ Intents draw_status(const State& state) {
   } else if (state.loading) {
     text_cut("Reading the vehicle's files ...", width);
   } else if (!state.problems.empty()) {
-    text_cut("File has problems; nothing is claimed until they are cured. The last good state is shown dimmed.", width,
-             ink::kWarn);
+    text_cut(
+        "File has problems; nothing is claimed until they are cured. The last good state is shown dimmed.",
+        width, ink::kWarn);
   } else if (state.solving) {
     const std::string count =
         state.work_of > 0 ? fmt::format(", {} of {}", state.work_done, state.work_of) : std::string();
@@ -59,12 +61,14 @@ Intents draw_status(const State& state) {
   } else if (state.stopped) {
     text_cut("Stopped. What is not proved says so. R goes on.", width, ink::kWarn);
   } else if (state.windows_running) {
-    text_cut("All pumps are settled at this height. Height windows are being worked out behind.   (Esc stops)",
-             width, ink::kQuiet);
+    text_cut(
+        "All pumps are settled at this height. Height windows are being worked out behind.   (Esc stops)",
+        width, ink::kQuiet);
   } else {
-    text_cut("Planning aid; proofs hold for the engine at rest. Measured vehicle, maker's data and a qualified "
-             "person decide. Coolant is hot and under pressure.",
-             width, ink::kQuiet);
+    text_cut(
+        "Planning aid; proofs hold for the engine at rest. Measured vehicle, maker's data and a qualified "
+        "person decide. Coolant is hot and under pressure.",
+        width, ink::kQuiet);
   }
   return out;
 }

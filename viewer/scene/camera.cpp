@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace hosefit {
 namespace {
@@ -59,8 +60,8 @@ std::optional<PicturePoint> project(const Camera& c, double aspect, const Vec3& 
 
 Ray ray_through(const Camera& c, double aspect, PicturePoint at) {
   const double half = std::tan(kViewAngle_rad / 2);
-  const Vec3 along = view_direction(c) + (2 * at.x - 1) * half * aspect * right_of(c) +
-                     (1 - 2 * at.y) * half * up_of(c);
+  const Vec3 along =
+      view_direction(c) + (2 * at.x - 1) * half * aspect * right_of(c) + (1 - 2 * at.y) * half * up_of(c);
   return {eye_mm(c), along.normalized()};
 }
 

@@ -7,8 +7,8 @@
 
 namespace hosefit {
 
-/// Looks at a point from a distance, upright. Turn 0 looks rearward (+X) from in front of the vehicle; positive
-/// turns walk to the vehicle's right side; rise is how far above level the eye stands.
+/// Looks at a point from a distance, upright. Turn 0 looks rearward (+X) from in front of the vehicle;
+/// positive turns walk to the vehicle's right side; rise is how far above level the eye stands.
 struct Camera {
   Vec3 target_mm = Vec3::Zero();
   double turn_rad = -0.6;

@@ -43,7 +43,8 @@ AxisBox box_around(const PaneScene& scene, const Counts& counts) {
     if (!counts(body)) continue;
     for (const AxisBox& own : body.mesh->boxes) {
       if (own.isEmpty()) continue;
-      for (int k = 0; k < 8; ++k) out.extend(body.pose.point(own.corner(static_cast<AxisBox::CornerType>(k))));
+      for (int k = 0; k < 8; ++k)
+        out.extend(body.pose.point(own.corner(static_cast<AxisBox::CornerType>(k))));
     }
   }
   for (const auto& tube : scene.tubes)

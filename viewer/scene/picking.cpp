@@ -18,7 +18,8 @@ bool meets_box(const Ray& ray, const AxisBox& box) {
       if (ray.from_mm[i] < box.min()[i] || ray.from_mm[i] > box.max()[i]) return false;
       continue;
     }
-    double a = (box.min()[i] - ray.from_mm[i]) / ray.along[i], b = (box.max()[i] - ray.from_mm[i]) / ray.along[i];
+    double a = (box.min()[i] - ray.from_mm[i]) / ray.along[i],
+           b = (box.max()[i] - ray.from_mm[i]) / ray.along[i];
     if (a > b) std::swap(a, b);
     from = std::max(from, a);
     to = std::min(to, b);

@@ -43,7 +43,8 @@ std::vector<std::uint32_t> welded(const std::vector<Vec3>& points) {
   std::sort(order.begin(), order.end(), before);
   std::vector<std::uint32_t> first_of(points.size());
   for (std::size_t i = 0; i < order.size(); ++i)
-    first_of[order[i]] = i > 0 && points[order[i]] == points[order[i - 1]] ? first_of[order[i - 1]] : order[i];
+    first_of[order[i]] =
+        i > 0 && points[order[i]] == points[order[i - 1]] ? first_of[order[i - 1]] : order[i];
   return first_of;
 }
 
@@ -132,17 +133,20 @@ void append_edges(const TriangleMesh& mesh, const Faces& faces, SolidMesh& out) 
 constexpr double kCellsAcross = 90;  // of the rough copy, along the diagonal
 
 // Every vertex moves to the first one in its cell of a grid; triangles that lose an edge fall away.
-void append_coarse(const SolidMesh& mesh, const MeshRange& range, const AxisBox& box, std::vector<std::uint32_t>& out) {
+void append_coarse(const SolidMesh& mesh, const MeshRange& range, const AxisBox& box,
+                   std::vector<std::uint32_t>& out) {
   const double cell_mm = std::max(box.diagonal().norm() / kCellsAcross, 1e-6);
   std::map<std::array<std::int64_t, 3>, std::uint32_t> first_in;
   const auto stand_in = [&](std::uint32_t v) {
     std::array<std::int64_t, 3> cell{};
     for (std::size_t k = 0; k < 3; ++k)
-      cell[k] = static_cast<std::int64_t>(std::floor(static_cast<double>(mesh.vertices[v].at_mm[k]) / cell_mm));
+      cell[k] =
+          static_cast<std::int64_t>(std::floor(static_cast<double>(mesh.vertices[v].at_mm[k]) / cell_mm));
     return first_in.try_emplace(cell, v).first->second;
   };
   for (std::uint32_t i = range.first_index; i < range.first_index + range.index_count; i += 3) {
-    const std::uint32_t a = stand_in(mesh.indices[i]), b = stand_in(mesh.indices[i + 1]), c = stand_in(mesh.indices[i + 2]);
+    const std::uint32_t a = stand_in(mesh.indices[i]), b = stand_in(mesh.indices[i + 1]),
+                        c = stand_in(mesh.indices[i + 2]);
     if (a != b && b != c && c != a) out.insert(out.end(), {a, b, c});
   }
 }

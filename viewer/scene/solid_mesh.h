@@ -22,15 +22,17 @@ struct MeshRange {
   std::uint32_t first_edge = 0, edge_count = 0;    ///< into SolidMesh::edges, two points each
 };
 
-/// A body to be drawn, in the body's own frame. Curved shapes stand outward of the true surface by at most 0.3
-/// mm or a hundredth of their radius: for the eye and for picking, never for measuring.
+/// A body to be drawn, in the body's own frame. Curved shapes stand outward of the true surface by at most
+/// 0.3 mm or a hundredth of their radius: for the eye and for picking, never for measuring.
 struct SolidMesh {
   std::vector<SurfaceVertex> vertices;
   std::vector<std::uint32_t> indices;  ///< three per triangle
-  std::vector<std::uint32_t> coarse;   ///< a rougher surface on the same vertices, for moving views; empty = none
-  std::vector<Point3f> edges;  ///< two per edge: open rims, and where faces meet at over 25 deg (not in scans)
-  std::vector<MeshRange> obstacles;    ///< in the order of the body's obstacles
-  std::vector<AxisBox> boxes;          ///< of each obstacle's drawn triangles
+  std::vector<std::uint32_t>
+      coarse;  ///< a rougher surface on the same vertices, for moving views; empty = none
+  std::vector<Point3f>
+      edges;  ///< two per edge: open rims, and where faces meet at over 25 deg (not in scans)
+  std::vector<MeshRange> obstacles;  ///< in the order of the body's obstacles
+  std::vector<AxisBox> boxes;        ///< of each obstacle's drawn triangles
 };
 
 SolidMesh solid_mesh(const Body& body);

@@ -65,9 +65,8 @@ class SpareMeter {
   double spare_to(const GapRecord& gap, const Vec3& p_mm, double s_mm) const {
     if (gap.ref) {
       const BayLine& line = bay_.lines[route_.line];
-      const bool in_lead =
-          (s_mm <= lead_from_mm_ && grows_from(bay_.necks[line.from], *gap.ref)) ||
-          (s_mm >= length_mm_ - lead_to_mm_ && grows_from(bay_.necks[line.to], *gap.ref));
+      const bool in_lead = (s_mm <= lead_from_mm_ && grows_from(bay_.necks[line.from], *gap.ref)) ||
+                           (s_mm >= length_mm_ - lead_to_mm_ && grows_from(bay_.necks[line.to], *gap.ref));
       return in_lead ? std::numeric_limits<double>::infinity()
                      : bodies_.distance_mm(*gap.ref, p_mm) - gap.required_mm;
     }

@@ -36,8 +36,8 @@ struct SpareStation {
 /// The spare gap along a route, from one end of its centreline to the other: stations at most 4 mm apart, and
 /// at each gap the proof recorded. Measured with the proof's own distances against the obstacles it recorded
 /// (all that come within 50 mm spare); infinite where none is near. Between stations it is lower by at most
-/// half their distance. `at` counts routes and proofs of the result. Obstacles a neck grows out of need no gap
-/// along the least lead, as in the proof.
+/// half their distance. `at` counts routes and proofs of the result. Obstacles a neck grows out of need no
+/// gap along the least lead, as in the proof.
 std::vector<SpareStation> spare_along(const Prepared& prepared, const Bay& bay, const CandidateResult& result,
                                       std::size_t at);
 

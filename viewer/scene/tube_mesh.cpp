@@ -3,14 +3,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace hosefit {
 namespace {
 
 constexpr int kSides = 18;
-constexpr double kStep_mm = 4.0;        // as the stations, so that a class changes where it was measured
+constexpr double kStep_mm = 4.0;         // as the stations, so that a class changes where it was measured
 constexpr double kLeastTurn_rad = 0.11;  // between rings: with 60 mm radius 0.4 mm off the true bend
-constexpr double kStripe_mm = 12.0;     // of a tube that is not proved
+constexpr double kStripe_mm = 12.0;      // of a tube that is not proved
 constexpr double kBandFrom_mm = 6.0, kBandWidth_mm = 13.0;  // clamp band behind the bead zone
 constexpr double kBandStandsOut_mm = 2.0;
 constexpr Point3f kBandColour{0.30F, 0.32F, 0.35F};
@@ -76,7 +77,8 @@ class TubeBuilder {
   void cap(const Ring& ring, const Vec3& side, const Vec3& outward, const Point3f& colour) {
     const bool forward = outward.dot(ring.along) > 0;
     const std::uint32_t centre = push(ring.at_mm, outward, colour);
-    for (int k = 0; k < kSides; ++k) push(ring.at_mm + ring.radius_mm * spoke(ring, side, k), outward, colour);
+    for (int k = 0; k < kSides; ++k)
+      push(ring.at_mm + ring.radius_mm * spoke(ring, side, k), outward, colour);
     for (std::uint32_t k = 0; k < kSides; ++k) {
       const std::uint32_t a = centre + 1 + k, b = centre + 1 + (k + 1) % kSides;
       out_.indices.insert(out_.indices.end(), {centre, forward ? a : b, forward ? b : a});
@@ -98,7 +100,8 @@ std::vector<double> places_along(const Route& route) {
   const int steps = std::max(1, static_cast<int>(std::ceil(length / kStep_mm)));
   std::vector<double> places;
   for (int i = 0; i <= steps; ++i) places.push_back(length * i / steps);
-  for (const RouteSection& section : route.sections) places.push_back(std::clamp(section.from_s_mm, 0.0, length));
+  for (const RouteSection& section : route.sections)
+    places.push_back(std::clamp(section.from_s_mm, 0.0, length));
   std::sort(places.begin(), places.end());
   places.erase(std::unique(places.begin(), places.end(), [](double a, double b) { return b - a < 1e-6; }),
                places.end());
@@ -131,14 +134,15 @@ void add_run(const Route& route, const TubePaint& paint, TubeBuilder& builder) {
     const Point3f colour = colour_between(paint, places[i], places[i + 1]);
     const Vec3 at = point_at(route.centreline, places[i]), along = direction_at(route.centreline, places[i]);
     const Vec3 next = direction_at(route.centreline, places[i + 1]);
-    if (!rings.empty() && radius_mm != rings.back().radius_mm) {  // a step in diameter: end this tube, begin another
+    if (!rings.empty() &&
+        radius_mm != rings.back().radius_mm) {  // a step in diameter: end this tube, begin another
       rings.push_back({at, along, rings.back().radius_mm});
       builder.add(rings, colours);
       rings.clear();
       colours.clear();
     }
-    const bool needed = rings.empty() || colour != colours.back() ||
-                        angle_between(rings.back().along, next) > kLeastTurn_rad;
+    const bool needed =
+        rings.empty() || colour != colours.back() || angle_between(rings.back().along, next) > kLeastTurn_rad;
     if (!needed) continue;
     rings.push_back({at, along, radius_mm});
     colours.push_back(colour);
