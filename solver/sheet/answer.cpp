@@ -45,11 +45,12 @@ SheetCard why_card(const SheetDesk& desk) {
   const Choice& choice = desk.matter.choice;
   SheetCard card{"Why this one", {}};
   if (!desk.fits())
-    card.blocks.push_back(Paragraph{Tone::bad, fmt::format("What stands against it: {}",
-                                                           binding_sentence(desk.job(), desk.chosen,
-                                                                            desk.matter.unit))});
+    card.blocks.push_back(
+        Paragraph{Tone::bad, fmt::format("What stands against it: {}",
+                                         binding_sentence(desk.job(), desk.chosen, desk.matter.unit))});
   if (desk.matter.question.named) {
-    card.blocks.push_back(Paragraph{Tone::plain, "The shop named these parts; the program did not choose them."});
+    card.blocks.push_back(
+        Paragraph{Tone::plain, "The shop named these parts; the program did not choose them."});
     return card;
   }
   const CandidateResult* next =
@@ -108,11 +109,12 @@ Paragraph answer_on_top(const SheetDesk& desk) {
   const std::string set = set_words(desk.job(), desk.chosen);
   if (desk.fits()) return {Tone::good, fmt::format("It fits, proved with the engine at rest: {}.", set)};
   if (fitting_other(desk) != nullptr)
-    return {Tone::bad, fmt::format("THE PARTS NAMED ARE NOT PROVED TO FIT ({}): {}.",
-                                   verdict_words(desk.chosen), set)};
-  return {Tone::bad, fmt::format("NOTHING IS PROVED TO FIT. Do not order or cut from this sheet. {}: {} ({}).",
-                                 desk.matter.question.named ? "The parts named" : "The nearest", set,
-                                 verdict_words(desk.chosen))};
+    return {Tone::bad,
+            fmt::format("THE PARTS NAMED ARE NOT PROVED TO FIT ({}): {}.", verdict_words(desk.chosen), set)};
+  return {Tone::bad,
+          fmt::format("NOTHING IS PROVED TO FIT. Do not order or cut from this sheet. {}: {} ({}).",
+                      desk.matter.question.named ? "The parts named" : "The nearest", set,
+                      verdict_words(desk.chosen))};
 }
 
 std::vector<std::string> more_on_top(const SheetDesk& desk) {

@@ -17,14 +17,15 @@ SheetDesk desk_of(const SheetMatter& matter) {
 
 std::vector<std::string> closing_of(const SheetMatter& matter) {
   const std::string& fingerprint = matter.job.input_fingerprint;
-  return {closing_words(),
-          fmt::format("Made with hosefit {}, {}.", safe_text(matter.version),
-                      matter.date.empty() ? std::string("undated") : safe_text(matter.date)),
-          fingerprint.empty()
-              ? std::string("Input without a fingerprint: it cannot be told which measurements this rests on.")
-              : fmt::format("Fingerprint of the input: {}. Another fingerprint means other measurements, "
-                            "parts or limits.",
-                            safe_text(fingerprint))};
+  return {
+      closing_words(),
+      fmt::format("Made with hosefit {}, {}.", safe_text(matter.version),
+                  matter.date.empty() ? std::string("undated") : safe_text(matter.date)),
+      fingerprint.empty()
+          ? std::string("Input without a fingerprint: it cannot be told which measurements this rests on.")
+          : fmt::format("Fingerprint of the input: {}. Another fingerprint means other measurements, "
+                        "parts or limits.",
+                        safe_text(fingerprint))};
 }
 
 }  // namespace
@@ -49,9 +50,10 @@ CustomerSheet customer_sheet(const SheetMatter& matter) {
   const Candidate& candidate = desk.chosen.candidate;
   CustomerSheet out;
   out.title = fmt::format("Coolant pump and hoses: {}", safe_text(job.vehicle.name));
-  out.question = fmt::format("Engine {}, intake {} at {} above the crank centreline. Left and right as seated.",
-                             safe_text(job.family.name), safe_text(job.family.intakes[candidate.intake].name),
-                             both_short(candidate.height));
+  out.question =
+      fmt::format("Engine {}, intake {} at {} above the crank centreline. Left and right as seated.",
+                  safe_text(job.family.name), safe_text(job.family.intakes[candidate.intake].name),
+                  both_short(candidate.height));
   out.date = safe_text(matter.date);
   out.answer = answer_on_top(desk);
   out.answer_more = more_on_top(desk);

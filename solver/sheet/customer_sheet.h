@@ -73,7 +73,8 @@ struct SignLine {
   std::string label;
 };
 
-using SheetBlock = std::variant<Paragraph, SheetList, JobSteps, SheetTable, SheetPicture, HeightChart, SignLine>;
+using SheetBlock =
+    std::variant<Paragraph, SheetList, JobSteps, SheetTable, SheetPicture, HeightChart, SignLine>;
 
 /// Not torn apart by a page break where it fits on a page.
 struct SheetCard {

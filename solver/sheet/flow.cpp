@@ -17,8 +17,8 @@ std::string both_flows(const SourcedFlow& flow) {
 std::string out_of_engine(const OperatingPoint& point) {
   if (point.outcome == ThermalOutcome::overheating)
     return fmt::format("DOES NOT HOLD: still heating at {}", degrees(point.block_outlet));
-  std::string out = fmt::format("{}, band {} to {}", degrees(point.block_outlet), degrees(point.block_outlet_low),
-                                degrees(point.block_outlet_high));
+  std::string out = fmt::format("{}, band {} to {}", degrees(point.block_outlet),
+                                degrees(point.block_outlet_low), degrees(point.block_outlet_high));
   if (point.overheats_in_band) out += "; DOES NOT HOLD at the worst end of the bands";
   return out;
 }
@@ -34,16 +34,18 @@ SheetSection flow_section(const SheetDesk& desk) {
   SheetSection out{"flow", "Coolant flow", {{"", {}}}};
   std::vector<SheetBlock>& blocks = out.cards.front().blocks;
   if (!desk.chosen.flow || desk.chosen.flow->points.empty()) {
-    blocks.push_back(Paragraph{Tone::plain, desk.chosen.flow ? "No flow is told: the circuit has no solution."
-                                                             : "No flow is told: not every line has a hose."});
+    blocks.push_back(Paragraph{Tone::plain, desk.chosen.flow
+                                                ? "No flow is told: the circuit has no solution."
+                                                : "No flow is told: not every line has a hose."});
     return out;
   }
   const FlowAnswer& flow = *desk.chosen.flow;
   blocks.push_back(Paragraph{
       Tone::plain,
-      fmt::format("All figures rest on the pump curve: {}. In brackets the span when every error is at its end "
-                  "at once. The coolant is {}.",
-                  curve_words(flow), coolant_words(desk.job().vehicle.coolant))});
+      fmt::format(
+          "All figures rest on the pump curve: {}. In brackets the span when every error is at its end "
+          "at once. The coolant is {}.",
+          curve_words(flow), coolant_words(desk.job().vehicle.coolant))});
   SheetTable table{"Flow at each working point",
                    {"working point", "through the pump", "through the radiator", "out of the engine",
                     "pump inlet above boiling"},

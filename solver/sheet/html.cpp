@@ -67,28 +67,32 @@ struct BlockWriter {
   // On a narrow screen each row becomes a block; its cells then carry their titles.
   void operator()(const SheetTable& table) const {
     out += fmt::format("<table>\n<caption>{}</caption>\n<thead><tr>", escaped(table.caption));
-    for (const std::string& title : table.titles) out += fmt::format("<th scope=\"col\">{}</th>", escaped(title));
+    for (const std::string& title : table.titles)
+      out += fmt::format("<th scope=\"col\">{}</th>", escaped(title));
     out += "</tr></thead>\n<tbody>\n";
     for (const auto& row : table.rows) {
       out += "<tr>";
       for (std::size_t i = 0; i < row.size(); ++i)
-        out += i == 0 ? fmt::format("<th scope=\"row\">{}</th>", escaped(row[i]))
-                      : fmt::format("<td data-title=\"{}\">{}</td>", escaped(table.titles[i]), escaped(row[i]));
+        out += i == 0
+                   ? fmt::format("<th scope=\"row\">{}</th>", escaped(row[i]))
+                   : fmt::format("<td data-title=\"{}\">{}</td>", escaped(table.titles[i]), escaped(row[i]));
       out += "</tr>\n";
     }
     out += "</tbody>\n</table>\n";
   }
   void operator()(const SheetPicture& picture) const {
-    out += fmt::format("<figure class=\"{}\"><img src=\"data:image/png;base64,{}\" width=\"{}\" height=\"{}\" alt=\"{}\"/>",
-                       picture.large ? "large" : "small", base64(picture.png), picture.width_px,
-                       picture.height_px, escaped(picture.alt));
+    out += fmt::format(
+        "<figure class=\"{}\"><img src=\"data:image/png;base64,{}\" width=\"{}\" height=\"{}\" alt=\"{}\"/>",
+        picture.large ? "large" : "small", base64(picture.png), picture.width_px, picture.height_px,
+        escaped(picture.alt));
     if (!picture.caption.empty()) out += fmt::format("<figcaption>{}</figcaption>", escaped(picture.caption));
     out += "</figure>\n";
   }
   void operator()(const HeightChart& chart) const {
     const auto share = [&](Length h) { return 100.0 * ((h - chart.least) / (chart.most - chart.least)); };
-    out += fmt::format("<p class=\"scale\"><span>{}</span><span>asked for: {}, the upright line</span><span>{}</span></p>\n",
-                       escaped(chart.least_words), escaped(chart.asked_words), escaped(chart.most_words));
+    out += fmt::format(
+        "<p class=\"scale\"><span>{}</span><span>asked for: {}, the upright line</span><span>{}</span></p>\n",
+        escaped(chart.least_words), escaped(chart.asked_words), escaped(chart.most_words));
     for (const HeightBar& bar : chart.bars) {
       std::string alt = bar.name + ".";
       for (const HeightBar::Part& part : bar.parts) alt += " " + part.words + ".";
@@ -106,8 +110,9 @@ struct BlockWriter {
 };
 
 void write_section(std::string& out, const SheetSection& section) {
-  out += fmt::format("<section id=\"{0}\" aria-labelledby=\"{0}-heading\">\n<h2 id=\"{0}-heading\">{1}</h2>\n",
-                     section.id, escaped(section.heading));
+  out +=
+      fmt::format("<section id=\"{0}\" aria-labelledby=\"{0}-heading\">\n<h2 id=\"{0}-heading\">{1}</h2>\n",
+                  section.id, escaped(section.heading));
   for (const SheetCard& card : section.cards) {
     out += "<div class=\"card\">\n";
     if (!card.heading.empty()) out += fmt::format("<h3>{}</h3>\n", escaped(card.heading));
@@ -119,7 +124,8 @@ void write_section(std::string& out, const SheetSection& section) {
 
 void write_head(std::string& out, const CustomerSheet& sheet) {
   out += fmt::format(
-      "<!DOCTYPE html>\n<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+      "<!DOCTYPE html>\n<html xmlns=\"http://www.w3.org/1999/xhtml\" lang=\"en\">\n<head>\n<meta "
+      "charset=\"utf-8\"/>\n"
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src "
       "'unsafe-inline'\"/>\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>{}</title>\n"
@@ -131,9 +137,10 @@ void write_head(std::string& out, const CustomerSheet& sheet) {
 }
 
 void write_answer(std::string& out, const CustomerSheet& sheet) {
-  out += fmt::format("<section id=\"answer\" class=\"answer {}\" aria-labelledby=\"answer-heading\">\n"
-                     "<h2 id=\"answer-heading\">The answer</h2>\n<p class=\"loud\">{}</p>\n",
-                     class_of(sheet.answer.tone), escaped(sheet.answer.text));
+  out += fmt::format(
+      "<section id=\"answer\" class=\"answer {}\" aria-labelledby=\"answer-heading\">\n"
+      "<h2 id=\"answer-heading\">The answer</h2>\n<p class=\"loud\">{}</p>\n",
+      class_of(sheet.answer.tone), escaped(sheet.answer.text));
   for (const std::string& more : sheet.answer_more) out += fmt::format("<p>{}</p>\n", escaped(more));
   out += "</section>\n<nav aria-label=\"Sections\"><ul>\n";
   for (const SheetSection& section : sheet.sections)

@@ -7,8 +7,8 @@
 
 namespace hosefit {
 
-/// One file: HTML 5 in its XML form, UTF-8, no script, nothing from outside (pictures are data URIs, a content
-/// policy forbids the rest). Reads on a phone, on paper and aloud. Same sheet, same bytes.
+/// One file: HTML 5 in its XML form, UTF-8, no script, nothing from outside (pictures are data URIs, a
+/// content policy forbids the rest). Reads on a phone, on paper and aloud. Same sheet, same bytes.
 std::string sheet_html(const CustomerSheet& sheet);
 
 /// & < > " ' as character references; control characters become '?'.

@@ -18,9 +18,8 @@ std::string deciding(const CandidateResult& first, const CandidateResult& next, 
 std::string fits_too(const SheetDesk& desk, const CandidateResult& other) {
   const auto place = [&](const CandidateResult& result) {
     const std::vector<PumpAnswer>& ranking = desk.matter.choice.ranking;
-    return std::find_if(ranking.begin(), ranking.end(), [&](const PumpAnswer& answer) {
-             return answer.pump == result.candidate.pump;
-           }) -
+    return std::find_if(ranking.begin(), ranking.end(),
+                        [&](const PumpAnswer& answer) { return answer.pump == result.candidate.pump; }) -
            ranking.begin();
   };
   const LengthUnit unit = desk.matter.unit;
@@ -41,8 +40,8 @@ SheetCard card_of(const SheetDesk& desk, const OtherPump& other) {
   else
     card.blocks.push_back(Paragraph{Tone::strong, binding_sentence(job, result, desk.matter.unit)});
   const std::vector<std::string> parts = parts_words(job.family, result.candidate);
-  card.blocks.push_back(
-      Paragraph{Tone::quiet, fmt::format("Judged with drive {} and housing {}, its best set.", parts[0], parts[1])});
+  card.blocks.push_back(Paragraph{
+      Tone::quiet, fmt::format("Judged with drive {} and housing {}, its best set.", parts[0], parts[1])});
   if (!other.picture)
     card.blocks.push_back(Paragraph{Tone::quiet, "No picture: these parts do not bolt together."});
   return card;
@@ -64,11 +63,12 @@ SheetSection intake_heights(const SheetDesk& desk) {
   if (desk.matter.windows.empty()) {
     out.cards.push_back(
         {"",
-         {Paragraph{Tone::plain,
-                    fmt::format("This sheet is about {} only. Over which heights from {} to {} each pump fits "
-                                "is worked out with the option --windows; that takes minutes.",
-                                both_short(desk.chosen.candidate.height), both_short(intake.least_height),
-                                both_short(intake.most_height))}}});
+         {Paragraph{
+             Tone::plain,
+             fmt::format("This sheet is about {} only. Over which heights from {} to {} each pump fits "
+                         "is worked out with the option --windows; that takes minutes.",
+                         both_short(desk.chosen.candidate.height), both_short(intake.least_height),
+                         both_short(intake.most_height))}}});
     return out;
   }
   HeightChart chart{intake.least_height,
@@ -82,7 +82,8 @@ SheetSection intake_heights(const SheetDesk& desk) {
   for (const PumpWindows& pump : desk.matter.windows) {
     HeightBar bar{safe_text(desk.job().family.pumps[pump.pump].name), {}};
     for (const HeightWindow& w : pump.windows) {
-      const std::string binds = w.binds ? words_of(*w.binds, {desk.matter.unit, nullptr}).brief : std::string("-");
+      const std::string binds =
+          w.binds ? words_of(*w.binds, {desk.matter.unit, nullptr}).brief : std::string("-");
       bar.parts.push_back({w.from, w.to, w.fit,
                            fmt::format("{} to {}: {}", both_short(w.from), both_short(w.to), word(w.fit))});
       table.rows.push_back({bar.name, both_short(w.from), both_short(w.to), std::string(word(w.fit)), binds});
@@ -91,8 +92,9 @@ SheetSection intake_heights(const SheetDesk& desk) {
   }
   out.cards.push_back(
       {"",
-       {Paragraph{Tone::plain, "\"fits\" and \"no\" stand only where a proof or an argument covers every height of "
-                               "the interval; \"open\" is undecided."},
+       {Paragraph{Tone::plain,
+                  "\"fits\" and \"no\" stand only where a proof or an argument covers every height of "
+                  "the interval; \"open\" is undecided."},
         chart}});
   out.cards.push_back({"", {table}});
   return out;

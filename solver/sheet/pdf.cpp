@@ -45,7 +45,8 @@ class PageFiller {
   // Height of a strip with all that must follow it; of the strip alone where that is more than a page.
   double bound(const std::vector<Strip>& strips, std::size_t i) const {
     double sum = strips[i].height;
-    for (std::size_t k = i; k + 1 < strips.size() && strips[k].keep_with_next; ++k) sum += strips[k + 1].height;
+    for (std::size_t k = i; k + 1 < strips.size() && strips[k].keep_with_next; ++k)
+      sum += strips[k + 1].height;
     return sum > height_ ? strips[i].height : sum;
   }
 

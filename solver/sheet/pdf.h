@@ -25,8 +25,8 @@ struct SheetPdf {
 };
 
 /// The same content in the same order as the HTML, upright, with page numbers and the date at every foot.
-/// Nothing is cut off: what does not fit in a line is wrapped, what does not fit on a page goes on to the next.
-/// Same sheet, same bytes. A Problem when the drawing library gives up.
+/// Nothing is cut off: what does not fit in a line is wrapped, what does not fit on a page goes on to the
+/// next. Same sheet, same bytes. A Problem when the drawing library gives up.
 Result<SheetPdf> sheet_pdf(const CustomerSheet& sheet, Paper paper);
 
 }  // namespace hosefit

@@ -113,7 +113,8 @@ struct PdfCanvas::Surface {
     if (cairo_surface_status(image) == CAIRO_STATUS_SUCCESS) {
       cairo_save(cr);
       cairo_translate(cr, left + p.left, top + p.top);
-      cairo_scale(cr, p.width / cairo_image_surface_get_width(image), p.height / cairo_image_surface_get_height(image));
+      cairo_scale(cr, p.width / cairo_image_surface_get_width(image),
+                  p.height / cairo_image_surface_get_height(image));
       cairo_set_source_surface(cr, image, 0, 0);
       cairo_paint(cr);
       cairo_restore(cr);
@@ -122,11 +123,13 @@ struct PdfCanvas::Surface {
   }
 };
 
-PdfCanvas::PdfCanvas(std::string_view title, double width, double height) : surface_(std::make_unique<Surface>()) {
+PdfCanvas::PdfCanvas(std::string_view title, double width, double height)
+    : surface_(std::make_unique<Surface>()) {
   Surface& s = *surface_;
   s.surface = cairo_pdf_surface_create_for_stream(append, &s.bytes, width, height);
   cairo_pdf_surface_set_metadata(s.surface, CAIRO_PDF_METADATA_TITLE, std::string(title).c_str());
-  cairo_pdf_surface_set_metadata(s.surface, CAIRO_PDF_METADATA_CREATE_DATE, nullptr);  // same input, same bytes
+  cairo_pdf_surface_set_metadata(s.surface, CAIRO_PDF_METADATA_CREATE_DATE,
+                                 nullptr);  // same input, same bytes
   s.cr = cairo_create(s.surface);
 }
 PdfCanvas::~PdfCanvas() = default;

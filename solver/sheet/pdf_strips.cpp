@@ -20,7 +20,6 @@ Strip gap(double height, bool keep) {
   return out;
 }
 
-
 // The mark at the left of what is set off: whole for what is bad, double for doubtful, dashed for cautions.
 void mark(Strip& strip, Tone tone) {
   if (tone == Tone::bad) strip.boxes.push_back({0, 0, 4, strip.height, 0.1});
@@ -119,9 +118,10 @@ std::vector<double> StripMaker::column_widths(const SheetTable& table) const {
   double sum_more = 0;
   for (std::size_t c = 0; c < least.size(); ++c) sum_more += wanted[c] - least[c];
   for (std::size_t c = 0; c < least.size(); ++c)
-    least[c] = sum_least >= room ? least[c] * room / sum_least
-                                 : least[c] + (room - sum_least) * (sum_more > 0 ? (wanted[c] - least[c]) / sum_more
-                                                                                 : 1.0 / double(least.size()));
+    least[c] = sum_least >= room
+                   ? least[c] * room / sum_least
+                   : least[c] + (room - sum_least) * (sum_more > 0 ? (wanted[c] - least[c]) / sum_more
+                                                                   : 1.0 / double(least.size()));
   return least;
 }
 
@@ -175,9 +175,10 @@ void StripMaker::add(std::vector<Strip>& out, const SheetPicture& picture) const
 void StripMaker::add(std::vector<Strip>& out, const HeightChart& chart) const {
   const PdfFont font{kSmall, false};
   const auto at = [&](Length h) { return width_ * ((h - chart.least) / (chart.most - chart.least)); };
-  add(out, Paragraph{Tone::quiet, fmt::format("From {} at the left to {} at the right; the upright line is what "
-                                              "was asked for, {}.",
-                                              chart.least_words, chart.most_words, chart.asked_words)});
+  add(out,
+      Paragraph{Tone::quiet, fmt::format("From {} at the left to {} at the right; the upright line is what "
+                                         "was asked for, {}.",
+                                         chart.least_words, chart.most_words, chart.asked_words)});
   for (const HeightBar& bar : chart.bars) {
     Lines name;
     name.font.bold = true;

@@ -27,8 +27,8 @@ class StripMaker {
   void add(std::vector<Strip>& out, const SheetPicture& picture) const;
   void add(std::vector<Strip>& out, const HeightChart& chart) const;
   void add(std::vector<Strip>& out, const SignLine& line) const;
-  void add_row(std::vector<Strip>& out, const std::vector<std::string>& cells, const std::vector<double>& widths,
-               bool head) const;
+  void add_row(std::vector<Strip>& out, const std::vector<std::string>& cells,
+               const std::vector<double>& widths, bool head) const;
   std::vector<double> column_widths(const SheetTable& table) const;
   bool beside_picture(std::vector<Strip>& out, const SheetCard& card) const;
 

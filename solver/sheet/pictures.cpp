@@ -20,17 +20,18 @@ std::optional<Picture> close_or_whole(const Job& job, const CandidateResult& res
 // What the picture tells those who do not see it: the answer, what decides, and every line's spare gap.
 std::string alt_words(const Job& job, const CandidateResult& result, LengthUnit unit, std::string_view what) {
   const Caption caption = caption_of(job, result, unit);
-  std::string out = fmt::format("{} {}. {}. {}.", what, caption.parts, caption.verdict,
-                                result.verdict.fit == Fit::fits ? caption.decides
-                                                                : binding_sentence(job, result, unit));
+  std::string out =
+      fmt::format("{} {}. {}. {}.", what, caption.parts, caption.verdict,
+                  result.verdict.fit == Fit::fits ? caption.decides : binding_sentence(job, result, unit));
   for (std::size_t i = 0; i < job.vehicle.lines.size(); ++i)
     if (const GapRecord* gap = proved_tightest(result, i))
       out += fmt::format(" {}: {}.", safe_text(job.vehicle.lines[i].name), both_gap_words(*gap));
   return out;
 }
 
-std::optional<SheetPicture> told(const Job& job, const CandidateResult& result, std::optional<Picture> picture,
-                                 const PictureOptions& options, std::string_view what) {
+std::optional<SheetPicture> told(const Job& job, const CandidateResult& result,
+                                 std::optional<Picture> picture, const PictureOptions& options,
+                                 std::string_view what) {
   if (!picture) return std::nullopt;
   SheetPicture out;
   out.png = std::move(picture->png);
@@ -61,8 +62,8 @@ SheetPictures sheet_pictures(const Job& job, const Choice& choice, const SheetQu
   for (const PumpAnswer& answer : choice.ranking) {
     if (answer.pump == chosen.candidate.pump) continue;
     const CandidateResult& other = choice.candidates[answer.best];
-    out.others.push_back({answer.best, told(job, other, close_or_whole(job, other, options), options,
-                                            "Near to what binds.")});
+    out.others.push_back(
+        {answer.best, told(job, other, close_or_whole(job, other, options), options, "Near to what binds.")});
   }
   return out;
 }

@@ -70,7 +70,8 @@ std::string steering_caution() {
 }
 std::string exhaust_caution(CoolantFluid fluid) {
   return fluid == CoolantFluid::water
-             ? "CAUTION: exhaust parts burn skin and hose, and water on them flashes to steam. Let them cool, "
+             ? "CAUTION: exhaust parts burn skin and hose, and water on them flashes to steam. Let them "
+               "cool, "
                "repair a leak at once."
              : "CAUTION: exhaust parts burn skin and hose, and coolant on a hot exhaust can catch fire. Let "
                "them cool, wipe up drips, repair a leak at once.";
@@ -80,11 +81,13 @@ std::string glycol_caution(CoolantFluid fluid) {
     case CoolantFluid::water:
       return {};
     case CoolantFluid::ethylene_glycol:
-      return "CAUTION: this coolant is poisonous and tastes sweet. Keep it from children and animals, wipe up "
+      return "CAUTION: this coolant is poisonous and tastes sweet. Keep it from children and animals, wipe "
+             "up "
              "spills, never pour it away; after swallowing call a doctor at once.";
     case CoolantFluid::propylene_glycol:
       return "CAUTION: this glycol is less poisonous than others, its additives and what it picks up in the "
-             "engine are not harmless. Keep it from children and animals, wipe up spills, never pour it away.";
+             "engine are not harmless. Keep it from children and animals, wipe up spills, never pour it "
+             "away.";
   }
   return {};
 }
