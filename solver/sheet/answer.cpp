@@ -143,10 +143,10 @@ SheetSection which_pump(const SheetDesk& desk) {
     parts.blocks.push_back(changes(desk));
     parts.blocks.push_back(Paragraph{Tone::caution, belt_caution()});
   }
-  SheetCard pictures;
-  add(pictures, desk.matter.pictures.whole, "No picture: these parts do not bolt together.");
-  add(pictures, desk.matter.pictures.close, "No close-up: no single place decides.");
-  out.cards = {pictures, parts, why_card(desk), hoses_card(desk)};
+  SheetCard whole, close;  // apart, so that a page break may fall between them
+  add(whole, desk.matter.pictures.whole, "No picture: these parts do not bolt together.");
+  add(close, desk.matter.pictures.close, "No close-up: no single place decides.");
+  out.cards = {whole, close, parts, why_card(desk), hoses_card(desk)};
   return out;
 }
 

@@ -15,13 +15,14 @@ Paragraph do_not_use() {
 }
 
 SheetCard order_rows(const SheetDesk& desk) {
-  SheetTable table{"Hoses, clamps and small parts", {"what", "buy", "for"}, {}};
+  SheetTable table{"Hoses, clamps and small parts", {"part", "which", "buy", "for"}, {}};
   for (const OrderRow& row : desk.order.rows) {
     std::string lines;
     for (const std::string& line : row.lines) lines += (lines.empty() ? "" : ", ") + safe_text(line);
     std::string what = item_words(row);
     if (const std::string apart = apart_words(row); !apart.empty()) what += "; " + apart;
-    table.rows.push_back({safe_text(what), spare_words(row), lines.empty() ? "-" : lines});
+    table.rows.push_back(
+        {plain_word(word(row.kind)), safe_text(what), spare_words(row), lines.empty() ? "-" : lines});
   }
   SheetCard card{"Hoses and clamps", {}};
   for (const std::string& line : desk.order.lines_left_out)

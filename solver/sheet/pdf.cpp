@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kPoints_per_mm = 72.0 / 25.4;
 constexpr double kMargin = 45, kFoot = 22;
+constexpr double kKept = 0.55;  // of a page: taller cards may be torn, or pages stay half empty
 
 struct PlacedStrip {
   Strip strip;
@@ -22,11 +23,12 @@ class PageFiller {
  public:
   explicit PageFiller(double height) : height_(height) {}
 
-  /// All on one page when they fit on one; else torn between strips that need not stay together.
+  /// All on one page when they are not too tall for that; else torn between strips that need not stay
+  /// together.
   void put(const std::vector<Strip>& strips) {
     double whole = 0;
     for (const Strip& strip : strips) whole += strip.height;
-    if (whole <= height_ && whole > left()) turn();
+    if (whole <= kKept * height_ && whole > left()) turn();
     for (std::size_t i = 0; i < strips.size(); ++i) {
       if (bound(strips, i) > left()) turn();
       pages_.back().push_back({strips[i], top_});

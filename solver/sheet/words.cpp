@@ -26,8 +26,11 @@ std::string both_figures(const Finding& finding) {
   if (overlap != finding.parameters.end() && overlap->second == "yes")
     return fmt::format("they overlap, limit {}, at least {} missing", limit, amount);
   if (!finding.measured) return fmt::format("limit {}, {} off", limit, amount);
-  return fmt::format("found {}, limit {}, {} {}", both_short(Length::mm(*finding.measured)), limit, amount,
-                     *finding.margin < 0 ? "beyond it" : "inside it");
+  const std::string found = both_short(Length::mm(std::abs(*finding.measured)));
+  return fmt::format(
+      "{}, limit {}, {} {}",
+      *finding.measured < 0 ? fmt::format("reaches {} into it", found) : fmt::format("found {}", found),
+      limit, amount, *finding.margin < 0 ? "beyond it" : "inside it");
 }
 
 std::string binding_sentence(const Job& job, const CandidateResult& result, LengthUnit unit) {

@@ -19,7 +19,7 @@ void holds_figures(const std::string& html, const Finding& finding) {
   CHECK(html.find(fmt::format("{:.1f} mm", *finding.limit)) != std::string::npos);
   CHECK(html.find(fmt::format("{:.1f} mm", std::abs(*finding.margin))) != std::string::npos);
   if (finding.measured && !finding.parameters.contains("overlap"))
-    CHECK(html.find(fmt::format("{:.1f} mm", *finding.measured)) != std::string::npos);
+    CHECK(html.find(fmt::format("{:.1f} mm", std::abs(*finding.measured))) != std::string::npos);
 }
 
 void sheet_is_whole(const std::string& vehicle) {

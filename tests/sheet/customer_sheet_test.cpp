@@ -46,10 +46,16 @@ void lies_on_its_pages(const SheetPdf& pdf) {
   }
 }
 
-const std::vector<std::string> kHeadings{"Which pump, and why", "The other pumps", "Intake heights",
-                                         "Coolant flow", "What was checked, and what was not",
-                                         "Exceptions accepted", "Parts to order", "Fill and bleed card",
-                                         "First service card", "Who measured, and how well"};
+const std::vector<std::string> kHeadings{"Which pump, and why",
+                                         "The other pumps",
+                                         "Intake heights",
+                                         "Coolant flow",
+                                         "What was checked, and what was not",
+                                         "Exceptions accepted",
+                                         "Parts to order",
+                                         "Fill and bleed card",
+                                         "First service card",
+                                         "Who measured, and how well"};
 
 }  // namespace
 
@@ -121,7 +127,10 @@ TEST_CASE("exceptions tell who signed and why") {
   auto body = std::make_shared<Body>(*made.job.vehicle.chassis);
   body->obstacles[0].own_gap = OwnGap{Length::mm(25), {Source::shop, "", "R. Ockley", "live post"}};
   made.job.vehicle.chassis = body;
-  made.job.vehicle.gaps = {{Runner::hose, Hazard::smooth_metal, std::nullopt, Length::mm(9),
+  made.job.vehicle.gaps = {{Runner::hose,
+                            Hazard::smooth_metal,
+                            std::nullopt,
+                            Length::mm(9),
                             {Source::shop, "", "M. Tarn", "lined clips"}}};
   made.job.vehicle.lines[1].stock = "tube_38";
   made.job.vehicle.lines[1].stock_reason = "lies on the shelf";

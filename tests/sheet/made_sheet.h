@@ -13,7 +13,8 @@ inline SheetPicture flat_picture(bool large) {
   Image image;
   image.size = large ? Size{1100, 700} : Size{480, 300};
   image.rgb.assign(static_cast<std::size_t>(image.size.width) * image.size.height * 3, 200);
-  return {Drawing(image).png(), image.size.width, image.size.height, "upper: 4.0 mm short", "a caption", large};
+  return {Drawing(image).png(),  image.size.width, image.size.height,
+          "upper: 4.0 mm short", "a caption",      large};
 }
 
 /// Everything that a sheet refers to, at one place.
@@ -23,7 +24,8 @@ struct Made {
   SheetPictures pictures;
   std::vector<PumpWindows> windows;
 
-  explicit Made(const std::string& pump_name = "tall pump") : job(told::job(pump_name)), choice(told::choice()) {
+  explicit Made(const std::string& pump_name = "tall pump")
+      : job(told::job(pump_name)), choice(told::choice()) {
     pictures.whole = pictures.close = flat_picture(true);
     pictures.others = {{1, flat_picture(false)}};
   }
