@@ -183,6 +183,7 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
   out.drive = text_of(values, "--drive");
   out.housing = text_of(values, "--housing");
   out.out_file = text_of(values, "--out");
+  out.date = text_of(values, "--date");
   return out;
 }
 

@@ -5,6 +5,7 @@
 #include <chrono>
 #include <csignal>
 #include <cstdlib>
+#include <ctime>
 #include <exception>
 #include <filesystem>
 #include <string>
@@ -49,6 +50,11 @@ Surroundings look_around(int count, char** words) {
   if (!unknown) around.program_folder = program.parent_path().string();
   around.share_hint = HOSEFIT_SOURCE_DATA_HINT;
   around.source_folder = HOSEFIT_SOURCE_FOLDER;
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  char day[16] = "";
+  if (localtime_r(&now, &local) != nullptr && std::strftime(day, sizeof day, "%Y-%m-%d", &local) > 0)
+    around.today = day;
   around.seconds = [] {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
   };

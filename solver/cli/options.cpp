@@ -20,8 +20,9 @@ constexpr unsigned kTemplate = bit(Command::paper_template);
 constexpr unsigned kCheck = bit(Command::check);
 constexpr unsigned kSchema = bit(Command::schema);
 constexpr unsigned kCompletion = bit(Command::completion);
-constexpr unsigned kFiles = kPicture | kTemplate;  // what they make goes to a file
-constexpr unsigned kOneSet = kSize | kFiles;       // about one set of parts
+constexpr unsigned kShow = bit(Command::show);
+constexpr unsigned kFiles = kPicture | kTemplate;     // what they make goes to a file
+constexpr unsigned kOneSet = kSize | kFiles | kShow;  // about one set of parts
 constexpr unsigned kSolves = kPick | kOneSet;
 constexpr unsigned kReadsVehicle = kSolves | kCheck;
 
@@ -36,6 +37,9 @@ constexpr std::array kCommands{
     CommandRow{Command::paper_template, "template",
                "Each hose in true size on paper, plane by plane, to lay wire, hose or tube on; a PDF file.",
                "hosefit template vehicles/my_car --out my_car.pdf --paper letter"},
+    CommandRow{Command::show, "show",
+               "The sheet that a customer takes home: which pump and why, with pictures; HTML and PDF.",
+               "hosefit show vehicles/my_car --out my_car_sheet"},
     CommandRow{Command::check, "check",
                "Is the input sound: every problem with its line and cure, and what to measure next.",
                "hosefit check vehicles/my_car"},
@@ -78,16 +82,21 @@ constexpr std::array kOptions{
     OptionRow{"--out", "FILE", ValueShape::text, "",
               "The file to write, whole or not at all; one of that name is replaced.", "--out my_car.out",
               kFiles, "", true},
+    OptionRow{"--out", "STEM", ValueShape::text, "",
+              "Writes STEM.html and STEM.pdf, each whole or not at all; files of these names are replaced.",
+              "--out my_car_sheet", kShow, "", true},
+    OptionRow{"--date", "DAY", ValueShape::text, "today", "The day that stands on the sheet.",
+              "--date 2026-03-14", kShow},
     OptionRow{"--windows", "", ValueShape::on_off, "off",
               "Also work out over which intake heights each pump fits; takes many times as long.",
-              "--windows", kPick},
+              "--windows", kPick | kShow},
     OptionRow{"--view", "SIDE", ValueShape::text, "three-quarter",
               "From where; left and right as seated, close goes near to what binds.", "--view close",
               kPicture, "front|rear|left|right|top|bottom|three-quarter|close"},
     OptionRow{"--pixels", "WxH", ValueShape::size, "1600x1000", "Width and height of the picture.",
               "--pixels 2400x1500", kPicture},
     OptionRow{"--paper", "SIZE", ValueShape::text, "a4", "The paper to print on.", "--paper letter",
-              kTemplate, "a4|letter"},
+              kTemplate | kShow, "a4|letter"},
     OptionRow{"--bar-across", "LENGTH", ValueShape::length, "100 mm",
               "What the bar across the sheet measured when printed; the next print is then true.",
               "--bar-across 99.2", kTemplate},

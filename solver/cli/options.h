@@ -15,7 +15,8 @@ enum class Command : unsigned {
   picture = 16,
   paper_template = 32,
   manual = 64,
-  completion = 128
+  completion = 128,
+  show = 256
 };
 
 struct CommandRow {

@@ -6,10 +6,12 @@
 #include <cerrno>
 #include <cstring>
 
+#include "solver/cli/all_windows.h"
 #include "solver/cli/folders.h"
 #include "solver/cli/manual.h"
 #include "solver/cli/picture_command.h"
 #include "solver/cli/progress_line.h"
+#include "solver/cli/show_command.h"
 #include "solver/cli/size_command.h"
 #include "solver/cli/template_command.h"
 #include "solver/decide/decide.h"
@@ -21,9 +23,6 @@
 
 namespace hosefit {
 namespace {
-
-// Narrower windows are told as undecided; a tape cannot set an intake finer.
-constexpr Length kWindowStep = Length::mm(1.0);
 
 struct Streams {
   const Sink& out;
@@ -55,17 +54,6 @@ ExitCode code_of(const Choice& choice, bool interrupted) {
     undecided = undecided || result.verdict.fit == Fit::undecided;
   }
   return undecided ? ExitCode::undecided : ExitCode::nothing_fits;
-}
-
-std::vector<PumpWindows> all_windows(const Prepared& prepared, const Choice& choice, const Budget& budget,
-                                     const std::stop_token& stop, const Progress& progress) {
-  std::vector<PumpWindows> out;
-  for (const PumpAnswer& answer : choice.ranking) {
-    if (stop.stop_requested()) break;
-    out.push_back({answer.pump, height_windows(prepared, answer.pump, choice.query.intake, kWindowStep,
-                                               budget, stop, progress)});
-  }
-  return out;
 }
 
 ExitCode pick(const Arguments& arguments, const Surroundings& around, Job job, const std::stop_token& stop,
@@ -141,6 +129,7 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
   const Desk desk{arguments, around, stop, out, err};
   if (arguments.command == Command::size) return size(desk, *std::move(job));
   if (arguments.command == Command::picture) return draw(desk, *std::move(job));
+  if (arguments.command == Command::show) return show(desk, *std::move(job));
   if (arguments.command == Command::paper_template) return print_templates(desk, *std::move(job));
   return pick(arguments, around, *std::move(job), stop, streams);
 }
