@@ -95,7 +95,7 @@ TEST_CASE("a set that is not proved to fit is told loudly, with its mm, and noth
   const std::string html = sheet_html(nothing);
   CHECK(has(html, "ORDER NOTHING FROM THIS SHEET"));
   CHECK_FALSE(has(html, "It fits"));
-  CHECK(has(html, "found 8.0 mm (0.31 in), limit 12.0 mm (0.47 in), 4.0 mm (0.16 in) beyond it"));
+  CHECK(has(html, "found 8.0 mm (5/16 in), limit 12.0 mm (0.47 in), 4.0 mm (0.16 in) beyond it"));
 
   const made::Made other;
   const CustomerSheet named = other.sheet({1, true});
@@ -185,7 +185,7 @@ TEST_CASE("height windows are told as bars and in words, or how to get them") {
   CHECK(has(sheet_html(made.sheet()), "--windows"));
   made.windows = made::two_windows();
   const std::string html = sheet_html(made.sheet());
-  CHECK(has(html, "250.0 mm (9.84 in) to 300.0 mm (11.81 in): fits."));
+  CHECK(has(html, "250.0 mm (9.84 in) to 300.0 mm (11-13/16 in): fits."));
   CHECK(has(html, "<span class=\"not\" style=\"width:49.000%\"><b>no</b></span>"));
   CHECK(has(html, "left:62.000%"));  // 312 mm in 250 to 350
 }
