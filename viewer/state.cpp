@@ -27,6 +27,8 @@ std::vector<std::size_t> panes_shown(const State& state) {
   if (state.panes.empty()) return out;
   if (state.alone) return {std::min(state.chosen, state.panes.size() - 1)};
   for (std::size_t i = 0; i < std::min(state.panes.size(), state.most_panes); ++i) out.push_back(i);
+  if (state.chosen >= out.size() && state.chosen < state.panes.size())
+    out.back() = state.chosen;  // never off screen
   return out;
 }
 
