@@ -152,7 +152,8 @@ std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gap
   std::vector<Finding> findings;
   std::set<std::pair<std::size_t, std::size_t>> told;
   for (const RigidGap* gap : tightest_first) {
-    const auto parts = std::minmax(part_of_body(gap->a.body), part_of_body(gap->b.body));
+    // By value: of two arguments it would keep references to what is gone after this line.
+    const auto parts = std::minmax({part_of_body(gap->a.body), part_of_body(gap->b.body)});
     if (told.insert(parts).second) findings.push_back(clash_finding(bay, *gap));
   }
   return findings;

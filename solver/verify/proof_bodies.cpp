@@ -18,8 +18,10 @@ std::shared_ptr<const MeshDistance> distance_tree(const Obstacle& obstacle) {
   if (const auto* mesh = std::get_if<MeshShape>(&obstacle.shape))
     return std::make_shared<const MeshDistance>(
         mesh->mesh, obstacle.closed ? MeshDistance::Inside::solid : MeshDistance::Inside::empty);
+  // What has neither closed form nor mesh is a rail: its faces are flat, so its triangles are exact.
   return std::make_shared<const MeshDistance>(
-      std::make_shared<const TriangleMesh>(tessellate(obstacle.shape, 0.0)), MeshDistance::Inside::solid);
+      std::make_shared<const TriangleMesh>(tessellate(obstacle.shape, ProofStore::kOvershoot_mm)),
+      MeshDistance::Inside::solid);
 }
 
 AxisBox moved(const AxisBox& box, const Pose& pose) {

@@ -111,7 +111,7 @@ TEST_CASE("each stretch is measured with the diameter and runner of its section"
 
 TEST_CASE("a hose inside a closed solid is refused, whatever the solid is made of") {
   const auto mesh = std::make_shared<const TriangleMesh>(
-      tessellate(BoxShape{Pose::translation({200, 0, 0}), {150, 120, 120}}, 0.0));
+      tessellate(BoxShape{Pose::translation({200, 0, 0}), {150, 120, 120}}, 0.05));
   const RailShape rail{{{50, 0, 0}, {350, 0, 0}}, Vec3::UnitZ(), 300, 300};
   const std::vector<Shape> solids{BoxShape{Pose::translation({200, 0, 0}), {150, 120, 120}},
                                   MeshShape{"block.stl", mesh}, rail};
