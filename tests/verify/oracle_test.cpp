@@ -23,7 +23,7 @@ class SlowDistance {
     for (const PlacedBody& body : bay.bodies) {
       meshes_.emplace_back();
       for (const Obstacle& o : body.body->obstacles)
-        meshes_.back().push_back(has_closed_form(o.shape) ? TriangleMesh{} : tessellate(o.shape, 0.0));
+        meshes_.back().push_back(has_closed_form(o.shape) ? TriangleMesh{} : tessellate(o.shape, 0.05));
     }
   }
   double at(ObstacleRef ref, const Vec3& p_mm) const {
