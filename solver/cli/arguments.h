@@ -35,7 +35,7 @@ struct Arguments {
   bool json = false, windows = false, csv = false;
   std::optional<std::string> pump, drive, housing;  ///< parts named; see candidate_choice.h
   std::optional<std::string> out_file;
-  std::optional<std::string> date;  ///< show: as given, not yet read
+  std::optional<std::string> date;     ///< show: as given, not yet read
   std::string view = "three-quarter";  ///< picture: a side or "close"
   int picture_width = 1600, picture_height = 1000;
   std::string paper = "a4";                    ///< template: a4 or letter

@@ -11,14 +11,15 @@
 namespace hosefit {
 
 /// The bodies to measure against each other. Left out is what is bolted together and so meant to touch:
-/// engine with pump, drive and the fixed part of the intake; pump with housing; the three bodies of the intake;
-/// a fan carried by the engine with the pump and drive that turn it. Fan with chassis is there for the core.
+/// engine with pump, drive and the fixed part of the intake; pump with housing; the three bodies of the
+/// intake; a fan carried by the engine with the pump and drive that turn it. Fan with chassis is there for
+/// the core.
 std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay);
 
-/// The gaps of those bodies, tightest first, without belt or pulley of the drive against pulley or shaft of the
-/// pump, and of fan against chassis only those to a radiator core. Every pair of obstacles with less spare gap than
-/// kPartsSpareLooked_mm is there. Looking further costs more than routing does, and only makes the steps of a
-/// height window longer.
+/// The gaps of those bodies, tightest first, without belt or pulley of the drive against pulley or shaft of
+/// the pump, and of fan against chassis only those to a radiator core. Every pair of obstacles with less
+/// spare gap than kPartsSpareLooked_mm is there. Looking further costs more than routing does, and only makes
+/// the steps of a height window longer.
 std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps);
 inline constexpr double kPartsSpareLooked_mm = 10.0;
 
@@ -27,9 +28,9 @@ bool falls_short(const RigidGap& gap);
 
 /// One stop for each two parts that come too near, at their tightest place: hood_over_intake (subject: the
 /// intake's obstacle, other: the hood's), intake_over_pump (subject: pump or housing, other: the intake's
-/// obstacle), fan_to_core (subject: the fan), rigid_clash (subject: the candidate's part, other: what it meets). measured, limit, margin in
-/// mm; parameters obstacle (the subject's own), part (the other's body), overlap = "yes" where they overlap,
-/// since the depth is not known then and at least the margin is missing.
+/// obstacle), fan_to_core (subject: the fan), rigid_clash (subject: the candidate's part, other: what it
+/// meets). measured, limit, margin in mm; parameters obstacle (the subject's own), part (the other's body),
+/// overlap = "yes" where they overlap, since the depth is not known then and at least the margin is missing.
 std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gaps);
 
 }  // namespace hosefit

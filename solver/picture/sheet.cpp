@@ -144,8 +144,8 @@ void draw_legend(Drawing& drawing, const Sheet& sheet, LengthUnit unit) {
     const double x = left + (i % columns) * column, y = top + kRow * u * (1 + i / columns);
     const double swatch = std::min(54 * u, 0.3 * column);
     draw_swatch(drawing, {x, y + 2 * u, x + swatch, y + 15 * u}, spare, u);
-    drawing.text(std::string(word(spare, unit)), sheet.small, x + swatch + 7 * u, y, column - swatch - 11 * u, kInk,
-                 0);
+    drawing.text(std::string(word(spare, unit)), sheet.small, x + swatch + 7 * u, y, column - swatch - 11 * u,
+                 kInk, 0);
     ++i;
   }
   if (narrow) return;

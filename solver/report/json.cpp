@@ -177,7 +177,8 @@ Json line_json(const Job& job, const CandidateResult& result, std::size_t i) {
   Json out{{"name", line.name}, {"from", line.from}, {"to", line.to}, {"duty", hosefit::word(line.duty)}};
   const auto search = std::find_if(result.searches.begin(), result.searches.end(),
                                    [&](const LineSearch& s) { return s.line == i; });
-  out["outcome"] = search != result.searches.end() ? hosefit::word(search->outcome) : std::string_view("not tried");
+  out["outcome"] =
+      search != result.searches.end() ? hosefit::word(search->outcome) : std::string_view("not tried");
   out["pinned_stock"] = line.stock ? Json(*line.stock) : Json(nullptr);
   out["pinned_reason"] = line.stock ? Json(line.stock_reason) : Json(nullptr);
   out["route"] = nullptr;

@@ -80,7 +80,8 @@ Intents draw_housing(const State& state) {
 // One number with its steps; lengths in the unit shown.
 bool draw_number(const char* label, double& value, double step, const char* format, bool changed) {
   ImGui::SetNextItemWidth(8.5F * em());
-  const bool entered = ImGui::InputDouble(label, &value, step, step * 5, format, ImGuiInputTextFlags_EnterReturnsTrue);
+  const bool entered =
+      ImGui::InputDouble(label, &value, step, step * 5, format, ImGuiInputTextFlags_EnterReturnsTrue);
   if (changed) {
     ImGui::SameLine();
     ImGui::TextColored(ImGui::ColorConvertU32ToFloat4(ink::kStrong), "changed");
