@@ -152,25 +152,26 @@ void bench_vehicle(const std::string& vehicle) {
   }
 
   Choice choice;
-  row("all variants at one height, 1 thread",
-      timed([&] { choice = decide(*prepared, query, one_thread, {}, {}); }), fits_text(choice));
+  const Timed alone = timed([&] { choice = decide(*prepared, query, one_thread, {}, {}); });
+  row("all variants at one height, 1 thread", alone, fits_text(choice));
   Budget all_threads = one_thread;
   all_threads.threads = Threads::of_machine();
-  row(fmt::format("all variants at one height, {} threads", all_threads.threads.count),
-      timed([&] { choice = decide(*prepared, query, all_threads, {}, {}); }), fits_text(choice));
+  const Timed together = timed([&] { choice = decide(*prepared, query, all_threads, {}, {}); });
+  row(fmt::format("all variants at one height, {} threads", all_threads.threads.count), together,
+      fits_text(choice));
 
   const Intake& intake = job.family.intakes[query.intake];
   int fits = 0;
-  row("a sweep of 50 heights, all variants, all threads", timed([&] {
-        for (int i = 0; i < 50; ++i) {
-          Query step = query;
-          step.height = intake.least_height + (intake.most_height - intake.least_height) * (i / 49.0);
-          const Choice at = decide(*prepared, step, all_threads, {}, {});
-          for (const PumpAnswer& answer : at.ranking)
-            fits += at.candidates[answer.best].verdict.fit == Fit::fits ? 1 : 0;
-        }
-      }),
-      fmt::format("{} fits in all", fits));
+  const Timed sweep = timed([&] {
+    for (int i = 0; i < 50; ++i) {
+      Query step = query;
+      step.height = intake.least_height + (intake.most_height - intake.least_height) * (i / 49.0);
+      const Choice at = decide(*prepared, step, all_threads, {}, {});
+      for (const PumpAnswer& answer : at.ranking)
+        fits += at.candidates[answer.best].verdict.fit == Fit::fits ? 1 : 0;
+    }
+  });
+  row("a sweep of 50 heights, all variants, all threads", sweep, fmt::format("{} fits in all", fits));
   fmt::print("  peak memory of the process {:.0f} MB\n", peak_memory_mb());
 }
 
