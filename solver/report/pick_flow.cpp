@@ -76,7 +76,7 @@ void write_losses(Page& page, const FlowAnswer& flow) {
 
 }  // namespace
 
-void write_flow(Page& page, const CandidateResult& result) {
+void write_flow(Page& page, const Job& job, const CandidateResult& result) {
   page.heading("Flow and losses");
   if (!result.flow) {
     page.line("No flow is told: not every line has a hose.");
@@ -93,10 +93,8 @@ void write_flow(Page& page, const CandidateResult& result) {
   page.blank();
   write_points(page, flow);
   write_losses(page, flow);
-  page.line(
-      "CAUTION: glycol coolant is poisonous and tastes sweet. Keep it from children and animals, wipe up "
-      "spills, never pour it away.",
-      2, 2);
+  if (const std::string caution = glycol_caution(job.vehicle.coolant.fluid); !caution.empty())
+    page.line(caution, 2, 2);
 }
 
 }  // namespace hosefit

@@ -16,7 +16,7 @@ void write_why_first(Page& page, const Job& job, const Choice& choice);
 void write_hoses(Page& page, const Job& job, const CandidateResult& result);
 /// Per working point: flows with band, temperatures, suction margin; loss per line; the curve that all rests
 /// on.
-void write_flow(Page& page, const CandidateResult& result);
+void write_flow(Page& page, const Job& job, const CandidateResult& result);
 /// Limits, findings with their sentences, parts to change.
 void write_standing(Page& page, const Job& job, const CandidateResult& result);
 

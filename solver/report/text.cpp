@@ -133,7 +133,7 @@ std::string pick_text(const Job& job, const Choice& choice, const ReportExtras& 
     const CandidateResult& first = best_of(choice, choice.ranking.front());
     write_why_first(page, job, choice);
     write_hoses(page, job, first);
-    write_flow(page, first);
+    write_flow(page, job, first);
     write_standing(page, job, first);
     write_others(page, job, choice);
   }

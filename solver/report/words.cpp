@@ -151,4 +151,20 @@ std::string near_words(const Bay& bay, const Vec3& p_mm) {
   return nearest == nullptr ? std::string{} : fmt::format("near {}", safe_text(nearest->name));
 }
 
+std::string glycol_caution(CoolantFluid fluid) {
+  switch (fluid) {
+    case CoolantFluid::water:
+      return {};
+    case CoolantFluid::ethylene_glycol:
+      return "CAUTION: this coolant is poisonous and tastes sweet. Keep it from children and animals, wipe "
+             "up "
+             "spills, never pour it away; after swallowing call a doctor at once.";
+    case CoolantFluid::propylene_glycol:
+      return "CAUTION: this glycol is less poisonous than others, its additives and what it picks up in the "
+             "engine are not harmless. Keep it from children and animals, wipe up spills, never pour it "
+             "away.";
+  }
+  return {};
+}
+
 }  // namespace hosefit

@@ -57,4 +57,7 @@ std::string sentences(const Finding& finding, const WordsContext& context);
 /// 150 mm.
 std::string near_words(const Bay& bay, const Vec3& p_mm);
 
+/// Empty when the coolant is no glycol.
+std::string glycol_caution(CoolantFluid fluid);
+
 }  // namespace hosefit

@@ -3,6 +3,7 @@
 #include "solver/order/order_list.h"
 #include "solver/report/reasons.h"
 #include "solver/report/size_words.h"
+#include "solver/report/words.h"
 #include "solver/sheet/sheet_matter.h"
 
 /// The sections of the sheet in their order, and words that they share; for the sheet's own files only.
@@ -50,8 +51,6 @@ std::string scald_caution();
 std::string belt_caution();
 std::string steering_caution();
 std::string exhaust_caution(CoolantFluid fluid);
-/// Empty when the coolant is no glycol.
-std::string glycol_caution(CoolantFluid fluid);
 std::string coolant_words(const CoolantData& coolant);
 
 }  // namespace hosefit

@@ -79,22 +79,6 @@ std::string exhaust_caution(CoolantFluid fluid) {
              : "CAUTION: exhaust parts burn skin and hose, and coolant on a hot exhaust can catch fire. Let "
                "them cool, wipe up drips, repair a leak at once.";
 }
-std::string glycol_caution(CoolantFluid fluid) {
-  switch (fluid) {
-    case CoolantFluid::water:
-      return {};
-    case CoolantFluid::ethylene_glycol:
-      return "CAUTION: this coolant is poisonous and tastes sweet. Keep it from children and animals, wipe "
-             "up "
-             "spills, never pour it away; after swallowing call a doctor at once.";
-    case CoolantFluid::propylene_glycol:
-      return "CAUTION: this glycol is less poisonous than others, its additives and what it picks up in the "
-             "engine are not harmless. Keep it from children and animals, wipe up spills, never pour it "
-             "away.";
-  }
-  return {};
-}
-
 std::string coolant_words(const CoolantData& coolant) {
   if (coolant.fluid == CoolantFluid::water) return "plain water, which freezes and lets metal corrode";
   return fmt::format("water with {:.0f} % {} by {}", 100.0 * coolant.share,

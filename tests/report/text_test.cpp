@@ -90,6 +90,20 @@ TEST_CASE("cautions stand with what they concern") {
         std::string::npos);
 }
 
+TEST_CASE("the caution about the coolant is that of its fluid") {
+  const auto text_with = [](CoolantFluid fluid) {
+    Job job = told::job();
+    job.vehicle.coolant.fluid = fluid;
+    return flat(pick_text(job, told::choice(), {"0.1.0", {}}, look_of(100)));
+  };
+  CHECK(text_with(CoolantFluid::ethylene_glycol).find("coolant is poisonous and tastes sweet") !=
+        std::string::npos);
+  CHECK(text_with(CoolantFluid::propylene_glycol).find("less poisonous than others") != std::string::npos);
+  const std::string water = text_with(CoolantFluid::water);
+  CHECK(water.find("poisonous") == std::string::npos);
+  CHECK(water.find("glycol") == std::string::npos);
+}
+
 TEST_CASE("the quantity that decides is named, and only one decides") {
   const std::string text = flat(pick_text(told::job(), told::choice(), {"0.1.0", {}}, look_of(100)));
   const auto at = text.find("this decides");

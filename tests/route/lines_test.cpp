@@ -199,6 +199,21 @@ TEST_CASE("corrugated hose is given a length on sale, and none is a passage with
   CHECK(route_one(bay, corrugated({300, 350})).outcome == SearchOutcome::no_stock);
 }
 
+TEST_CASE(
+    "a corrugated hose a millimetre too short for the way there is is no stock, one long enough is found") {
+  const PlacedNeck from = neck("a", {0, 0, 0}, {1, 0, 0}), to = neck("b", {420, 0, 0}, {-1, 0, 0});
+  const Bay bay = bay_of({box("far", {5000, 0, 0}, {5100, 100, 100})}, from, to, Make::corrugated_hose);
+  // Necks that face each other: nothing is shorter than the straight between their ends, 420 mm.
+  const double shortest_cut =
+      420 + least_engagement_mm(from.outside_diameter) + least_engagement_mm(to.outside_diameter);
+  const auto sold = [&](double length) { return route_one(bay, corrugated({length})); };
+  CHECK(sold(shortest_cut - 1).outcome == SearchOutcome::no_stock);
+  CHECK(sold(shortest_cut - 40).outcome == SearchOutcome::no_stock);
+  const LineSearch found = sold(shortest_cut + 1);
+  REQUIRE(found.route);
+  CHECK(length_mm(found.route->centreline) == Approx(420).margin(1));
+}
+
 TEST_CASE("a vent that must rise does") {
   // A beam lies across the direct way, which would rise steadily without it: passing under it would dip.
   const Bay bay = bay_of({box("beam", {230, -600, 60}, {300, 600, 130})}, neck("a", {0, 0, 0}, {1, 0, 0.4}),
