@@ -177,6 +177,7 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
   if (const auto bar = text_of(values, "--bar-down")) out.bar_down = parse_length(*bar, LengthUnit::mm);
   out.json = values.contains("--json");
   out.windows = values.contains("--windows");
+  out.motion = values.contains("--motion");
   out.csv = values.contains("--csv");
   if (out.json && out.csv) return refusal("--json and --csv are two forms of one report; give one of them");
   out.pump = text_of(values, "--pump");

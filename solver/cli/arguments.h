@@ -32,7 +32,7 @@ struct Arguments {
   std::optional<LengthUnit> units;
   std::optional<unsigned> threads;  ///< 1 to 1024; empty = all of the machine
   std::uint64_t seed = 1;
-  bool json = false, windows = false, csv = false;
+  bool json = false, windows = false, motion = false, csv = false;
   std::optional<std::string> pump, drive, housing;  ///< parts named; see candidate_choice.h
   std::optional<std::string> out_file;
   std::optional<std::string> date;     ///< show: as given, not yet read

@@ -90,6 +90,10 @@ constexpr std::array kOptions{
     OptionRow{"--windows", "", ValueShape::on_off, "off",
               "Also work out over which intake heights each pump fits; takes many times as long.",
               "--windows", kPick | kShow},
+    OptionRow{"--motion", "", ValueShape::on_off, "off",
+              "Also work out, for pumps that fit at rest, whether every line holds wherever the engine goes "
+              "on its mounts.",
+              "--motion", kPick},
     OptionRow{"--view", "SIDE", ValueShape::text, "three-quarter",
               "From where; left and right as seated, close goes near to what binds.", "--view close",
               kPicture, "front|rear|left|right|top|bottom|three-quarter|close"},

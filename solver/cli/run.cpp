@@ -71,10 +71,13 @@ ExitCode pick(const Arguments& arguments, const Surroundings& around, Job job, c
   extras.version = around.version;
   if (arguments.windows && !choice.stopped)
     extras.windows = all_windows(prepared, choice, budget, stop, progress);
+  extras.motion_asked = arguments.motion;
+  if (arguments.motion && !choice.stopped)
+    extras.motion = motion_of_fits(prepared, choice, budget, stop, progress);
   line.clear();
   const bool interrupted = choice.stopped || stop.stop_requested();
   if (interrupted && !choice.stopped)
-    streams.err("hosefit: interrupted; height windows that were not finished are left out.\n");
+    streams.err("hosefit: interrupted; what was not finished is left out.\n");
   const std::string report = arguments.json
                                  ? pick_json(prepared.job(), choice, extras)
                                  : pick_text(prepared.job(), choice, extras, look_of(around, unit));

@@ -127,7 +127,7 @@ Sample WindowChain::sample_all(double height_mm) {
 Sample WindowChain::sample(double height_mm) {
   const std::optional<Sample> champion = sample_champion(height_mm);
   if (champion && width_mm(champion->cover) >= least_step_mm_) return *champion;
-  const Sample fresh = sample_all(height_mm);
+  Sample fresh = sample_all(height_mm);
   if (champion && (fresh.cover.fit != Fit::fits || width_mm(fresh.cover) < width_mm(champion->cover)))
     return *champion;
   return fresh;

@@ -78,7 +78,7 @@ std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& l
   result.proof = prove(bay, bodies, result.routes, job.gaps, job.stock, ProofOptions{});
 
   const std::vector<Finding> on_lines = line_findings(job, bay, result.routes, limits);
-  const std::vector<LineState> states = line_states(bay, result.searches, result.proof, on_lines);
+  std::vector<LineState> states = line_states(bay, result.searches, result.proof, on_lines);
   append(result.findings, search_findings(job, bay, result.searches));
   append(result.findings, proof_findings(result.proof));
   append(result.findings, on_lines);

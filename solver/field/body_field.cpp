@@ -82,7 +82,8 @@ std::optional<BodyHit> BodyField::nearest(std::size_t g, const Vec3& p_mm, doubl
 double BodyField::distance_mm(std::size_t obstacle, const Vec3& p_mm) const {
   constexpr double kInfinity = std::numeric_limits<double>::infinity();
   const auto hit = obstacles_[obstacle].nearest(p_mm, kInfinity);
-  return hit ? hit->distance_mm : kInfinity;
+  if (!hit) return kInfinity;
+  return hit->distance_mm;
 }
 
 double BodyField::group_distance_mm(std::size_t g, const Vec3& p_mm, double at_most_mm) const {

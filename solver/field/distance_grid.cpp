@@ -57,8 +57,9 @@ DistanceGrid::Spot DistanceGrid::spot(const Vec3& p_mm) const {
     out.cell[k] = cell % kCells;
     out.part[k] = x - cell;
   }
+  const auto flat = [](int k) { return static_cast<std::size_t>(k); };
   out.index =
-      static_cast<std::size_t>((out.block[2] * blocks_[1] + out.block[1]) * blocks_[0] + out.block[0]);
+      (flat(out.block[2]) * flat(blocks_[1]) + flat(out.block[1])) * flat(blocks_[0]) + flat(out.block[0]);
   return out;
 }
 
@@ -135,16 +136,18 @@ double DistanceGrid::estimate_mm(const Vec3& p_mm, double at_most_mm) const {
   const double bound = bound_from_centre_mm(at, p_mm, centre);
   if (bound > at_most_mm || far_off(centre)) return bound;
   const Block& block = filled(at);
-  const auto base = static_cast<std::size_t>((at.cell[2] * kSamples + at.cell[1]) * kSamples + at.cell[0]);
+  constexpr std::size_t kRow = kSamples, kLayer = kRow * kRow;
+  const std::size_t base = static_cast<std::size_t>(at.cell[2]) * kLayer +
+                           static_cast<std::size_t>(at.cell[1]) * kRow + static_cast<std::size_t>(at.cell[0]);
   const auto along_x = [&](std::size_t n) {
     return block.value[n] + at.part[0] * (block.value[n + 1] - block.value[n]);
   };
   const auto along_y = [&](std::size_t n) {
     const double low = along_x(n);
-    return low + at.part[1] * (along_x(n + kSamples) - low);
+    return low + at.part[1] * (along_x(n + kRow) - low);
   };
   const double low = along_y(base);
-  return low + at.part[2] * (along_y(base + kSamples * kSamples) - low);
+  return low + at.part[2] * (along_y(base + kLayer) - low);
 }
 
 }  // namespace hosefit

@@ -41,7 +41,7 @@ class DistanceGrid {
   static constexpr int kCells = 4;
   static constexpr int kSamples = kCells + 1;
   struct Block {
-    std::array<float, kSamples * kSamples * kSamples> value;
+    std::array<float, std::size_t{kSamples} * kSamples * kSamples> value;
   };
   struct Spot;  ///< where a point lies: block, cell, fractions
 

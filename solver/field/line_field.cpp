@@ -70,8 +70,9 @@ LineField::LineField(const Bay& bay, FieldStore& store, const GapTable& gaps, Ru
   parts_ = std::make_shared<const Parts>(std::move(parts));
 }
 
-void LineField::add_body(const PlacedBody& body, std::size_t index, std::shared_ptr<const BodyField> field,
-                         const GapTable& gaps, Runner runner, LineCarrier carrier, Parts& parts) {
+void LineField::add_body(const PlacedBody& body, std::size_t index,
+                         const std::shared_ptr<const BodyField>& field, const GapTable& gaps, Runner runner,
+                         LineCarrier carrier, Parts& parts) {
   Placed placed{field, body.pose, {}};
   for (const Obstacle& obstacle : body.body->obstacles)
     placed.required_mm.push_back(required_gap(gaps, runner, carrier, obstacle, body.body->carrier).gap.mm());

@@ -63,7 +63,7 @@ class LineField {
     std::vector<Part> parts;  ///< by body, then by group
     std::vector<Tube> tubes;  ///< by route, then along it
   };
-  void add_body(const PlacedBody& body, std::size_t index, std::shared_ptr<const BodyField> field,
+  void add_body(const PlacedBody& body, std::size_t index, const std::shared_ptr<const BodyField>& field,
                 const GapTable& gaps, Runner runner, LineCarrier carrier, Parts& parts);
   static void add_tubes(const LaidRoute& route, int index, const GapTable& gaps, Runner runner, Parts& parts);
   void ask(const Part& part, const Vec3& p_own_mm, double stop_above_mm, std::span<const ObstacleRef> ignore,

@@ -102,8 +102,8 @@ Centreline transformed(const Centreline& centreline, const Pose& pose) {
 
 Centreline reversed(const Centreline& centreline) {
   Centreline out;
-  for (auto it = centreline.pieces.rbegin(); it != centreline.pieces.rend(); ++it)
-    out.pieces.push_back(reversed(*it));
+  for (const Piece& piece : centreline.pieces) out.pieces.push_back(reversed(piece));
+  std::reverse(out.pieces.begin(), out.pieces.end());
   return out;
 }
 

@@ -52,6 +52,30 @@ void add_trade_keys(std::vector<KeyRule>& keys) {
                   "Days until it is here."});
 }
 
+ValueRule way_value() {
+  return length_value({.at_least = 0, .at_most = 60, .reason = "an engine that goes further is loose"});
+}
+std::vector<KeyRule> motion_keys() {
+  return {
+      {"roll_deg", true, angle_value({.at_least = 0, .at_most = 10, .reason = "a sound mount holds more"}),
+       "To either side about the roll axis."},
+      {"lift", true, way_value(), "Up and down."},
+      {"forward", true, way_value(), "Under braking."},
+      {"rearward", true, way_value(), "Under drive."},
+      {"sideways", true, way_value(), "To either side."},
+      {"axis_below_crank", true,
+       length_value({.at_least = -300, .at_most = 600, .reason = "mounts stand near the crank"}),
+       "Of the roll axis, which runs along the crank."}};
+}
+const MapRule& shop_motion_table() {
+  static const MapRule table = [] {
+    MapRule made{"the engine's motion", "shop_motion", motion_keys()};
+    made.keys.push_back({"by", true, text_value(), "Who stands for it."});
+    made.keys.push_back({"reason", true, text_value(), "Why."});
+    return made;
+  }();
+  return table;
+}
 const MapRule& engine_place_table() {
   static const MapRule table{
       "the engine's place",
@@ -63,7 +87,9 @@ const MapRule& engine_place_table() {
             {.at_least = -15, .at_most = 15, .reason = "engines are set within a few degrees of level"}),
         "Front of the engine up; 0 when it is not given."},
        {"mounts", true, choice_of(words_of(std::array{Mounts::rubber, Mounts::firm, Mounts::solid})),
-        "What the engine stands on."}}};
+        "What the engine stands on."},
+       {"motion", false, map_of(shop_motion_table),
+        "How far it was measured to go, in place of the mounts' figures."}}};
   return table;
 }
 const MapRule& radiator_table() {
@@ -409,6 +435,19 @@ const MapRule& gap_row_table() {
   return table;
 }
 
+const MapRule& mounts_table() {
+  static const MapRule table = [] {
+    MapRule made{"a kind of mount", "mounts", motion_keys()};
+    made.keys.insert(
+        made.keys.begin(),
+        {"mounts", true, choice_of(words_of(std::array{Mounts::rubber, Mounts::firm, Mounts::solid})),
+         "Which."});
+    made.keys.push_back({"provenance", true, map_of(provenance_table), "Where it comes from."});
+    return made;
+  }();
+  return table;
+}
+
 MapRule list_file(FileKind kind, std::string_view what, MapTable item, std::string_view key,
                   std::size_t most) {
   return {what, word(kind), with_file_head(kind, {{key, true, list_of(map_of(item), 1, most), kEntries}})};
@@ -424,7 +463,12 @@ const MapRule& file_table(FileKind kind) {
   static const MapRule intakes =
       list_file(FileKind::intakes, "an intakes file", intake_table, "intakes", 200);
   static const MapRule stock = list_file(FileKind::stock, "a stock file", stock_item_table, "stock", 2000);
-  static const MapRule limits = list_file(FileKind::limits, "a limits file", gap_row_table, "gaps", 200);
+  static const MapRule limits = [] {
+    MapRule made = list_file(FileKind::limits, "a limits file", gap_row_table, "gaps", 200);
+    made.keys.push_back(
+        {"mounts", true, list_of(map_of(mounts_table), 3, 3), "How far the engine goes on each."});
+    return made;
+  }();
   switch (kind) {
     case FileKind::vehicle:
       return vehicle_file();

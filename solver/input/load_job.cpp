@@ -129,6 +129,15 @@ JobFiles open_files(const JobPaths& paths, ProblemLog& log) {
   return files;
 }
 
+// The shop's own figures, or those of the mounts; the table holds every kind (read_mounts, and its size in
+// the tables).
+EngineMotion motion_of(const Vehicle& vehicle, const std::vector<MountsMotion>& mounts) {
+  if (vehicle.motion) return *vehicle.motion;
+  for (const MountsMotion& row : mounts)
+    if (row.mounts == vehicle.mounts) return row.motion;
+  return {};
+}
+
 }  // namespace
 
 Result<Job> load_job(const JobPaths& paths) {
@@ -143,10 +152,12 @@ Result<Job> load_job(const JobPaths& paths) {
   std::vector<Stock> stock = files.shelf ? read_stock(*files.shelf, log) : std::vector<Stock>{};
   for (Stock& item : read_stock(files.stock, log)) stock.push_back(std::move(item));
   std::optional<GapTable> gaps = read_limits(files.limits, log);
+  const std::vector<MountsMotion> mounts = read_mounts(files.limits, log);
   check_job(files, paths, vehicle, family, log);
   if (!log.empty()) return log.sorted();
-  Job job{std::move(vehicle), std::move(family), std::move(stock), *std::move(gaps),
-          fingerprint(files, meshes)};
+  const EngineMotion motion = motion_of(vehicle, mounts);
+  Job job{std::move(vehicle), std::move(family),          std::move(stock),
+          *std::move(gaps),   fingerprint(files, meshes), motion};
   for (const GapSetByShop& gap : job.vehicle.gaps)
     job.gaps.set_by_shop(gap.runner, gap.hazard, gap.same_carrier, gap.gap, gap.provenance);
   if (paths.intake) job.vehicle.question.intake = *paths.intake;

@@ -135,4 +135,30 @@ std::optional<GapTable> read_limits(const InputFile& file, ProblemLog& log) {
   return GapTable(std::move(rows));
 }
 
+EngineMotion read_motion(const MapView& in) {
+  EngineMotion motion;
+  motion.roll = in.angle("roll_deg");
+  motion.lift = in.length("lift");
+  motion.forward = in.length("forward");
+  motion.rearward = in.length("rearward");
+  motion.sideways = in.length("sideways");
+  motion.axis_below_crank = in.length("axis_below_crank");
+  return motion;
+}
+
+std::vector<MountsMotion> read_mounts(const InputFile& file, ProblemLog& log) {
+  const std::vector<MapView> items = MapView(file, file.root, "").maps("mounts");
+  refuse_repeated(items, "mounts", "a kind of mount", log);
+  std::vector<MountsMotion> out;
+  for (const MapView& in : items) {
+    if (!in.ok()) continue;
+    MountsMotion row{
+        in.choice("mounts", std::array{Mounts::rubber, Mounts::firm, Mounts::solid}, Mounts::rubber),
+        read_motion(in)};
+    row.motion.provenance = read_provenance(in.map("provenance"));
+    out.push_back(std::move(row));
+  }
+  return out;
+}
+
 }  // namespace hosefit

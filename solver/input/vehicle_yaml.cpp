@@ -7,6 +7,8 @@
 #include <array>
 #include <set>
 
+#include "solver/input/stock_yaml.h"
+
 namespace hosefit {
 namespace {
 
@@ -185,6 +187,10 @@ Vehicle read_vehicle(const InputFile& file, const ReadTools& tools) {
   v.engine_at_mm = engine.measured_point("at");
   v.engine_tilt = engine.angle("tilt_deg");
   v.mounts = engine.choice("mounts", kMounts, Mounts::rubber);
+  if (engine.has("motion")) {
+    v.motion = read_motion(engine.map("motion"));
+    v.motion->provenance = shop_provenance(engine.map("motion"));
+  }
   read_bodies(in, tools, v);
   v.lines = read_lines(in, read_makes(in, "makes", tools.log), tools.log);
   v.gaps = read_shop_gaps(in, tools.log);

@@ -48,6 +48,10 @@ enum class RuleId {
   bypass_loop,
   stock_radius_unsourced,
   motion_not_proved,
+  motion_gap,
+  motion_bend,
+  motion_coupler,
+  motion_shape,
   chosen_height_range
 };
 std::string_view word(RuleId rule);  ///< stable id: "bend_radius"

@@ -80,14 +80,31 @@ void GapTable::set_by_shop(Runner runner, Hazard hazard, std::optional<bool> sam
   }
 }
 
-RequiredGap required_gap(const GapTable& table, Runner runner, LineCarrier carrier, const Obstacle& obstacle,
-                         Carrier obstacle_carrier) {
-  const bool same = (carrier == LineCarrier::chassis && obstacle_carrier == Carrier::chassis) ||
-                    (carrier == LineCarrier::engine && obstacle_carrier == Carrier::engine);
+namespace {
+
+bool carried_alike(LineCarrier carrier, Carrier obstacle_carrier) {
+  return (carrier == LineCarrier::chassis && obstacle_carrier == Carrier::chassis) ||
+         (carrier == LineCarrier::engine && obstacle_carrier == Carrier::engine);
+}
+
+RequiredGap required(const GapTable& table, Runner runner, LineCarrier carrier, const Obstacle& obstacle,
+                     Carrier obstacle_carrier, Length GapRow::*which) {
   if (obstacle.own_gap)
     return {obstacle.own_gap->gap, obstacle.own_gap->provenance, "own gap of " + obstacle.name};
-  const GapRow& row = table.row(runner, obstacle.hazard, same);
-  return {row.at_rest, row.provenance, row.id};
+  const GapRow& row = table.row(runner, obstacle.hazard, carried_alike(carrier, obstacle_carrier));
+  return {row.*which, row.provenance, row.id};
+}
+
+}  // namespace
+
+RequiredGap required_gap(const GapTable& table, Runner runner, LineCarrier carrier, const Obstacle& obstacle,
+                         Carrier obstacle_carrier) {
+  return required(table, runner, carrier, obstacle, obstacle_carrier, &GapRow::at_rest);
+}
+
+RequiredGap required_gap_after_motion(const GapTable& table, Runner runner, LineCarrier carrier,
+                                      const Obstacle& obstacle, Carrier obstacle_carrier) {
+  return required(table, runner, carrier, obstacle, obstacle_carrier, &GapRow::after_motion);
 }
 
 RequiredGap required_gap(const GapTable& table, Runner runner, Carrier carrier, const Obstacle& obstacle,

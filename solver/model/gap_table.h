@@ -56,4 +56,9 @@ enum class LineCarrier { chassis, engine, both };
 RequiredGap required_gap(const GapTable& table, Runner runner, LineCarrier carrier, const Obstacle& obstacle,
                          Carrier obstacle_carrier);
 
+/// The same with the engine anywhere on its mounts: what must be left of the gap. An obstacle's own gap holds
+/// there too.
+RequiredGap required_gap_after_motion(const GapTable& table, Runner runner, LineCarrier carrier,
+                                      const Obstacle& obstacle, Carrier obstacle_carrier);
+
 }  // namespace hosefit

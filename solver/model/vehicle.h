@@ -10,6 +10,7 @@
 #include "solver/model/gap_table.h"
 #include "solver/model/line.h"
 #include "solver/model/make.h"
+#include "solver/model/motion.h"
 
 namespace hosefit {
 
@@ -75,6 +76,7 @@ struct Vehicle {
   Measured<Vec3> engine_at_mm;  ///< engine frame origin, vehicle frame
   Angle engine_tilt;            ///< front of the engine up
   Mounts mounts = Mounts::rubber;
+  std::optional<EngineMotion> motion;   ///< set by the shop in place of the figures for its mounts
   std::shared_ptr<const Body> chassis;  ///< radiator, frame, steering, battery, ...: vehicle frame
   std::shared_ptr<const Body> hood;     ///< vehicle frame; may hold no obstacle
   std::shared_ptr<const Body> fan;      ///< vehicle frame unless its carrier is the engine, then engine frame
@@ -98,6 +100,7 @@ struct Job {
   std::vector<Stock> stock;
   GapTable gaps;                  ///< shop values applied
   std::string input_fingerprint;  ///< of every byte read, hexadecimal
+  EngineMotion motion = {};       ///< the shop's, or that of the vehicle's mounts
 };
 
 }  // namespace hosefit

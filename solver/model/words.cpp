@@ -156,6 +156,14 @@ std::string_view word(RuleId rule) {
       return "stock_radius_unsourced";
     case RuleId::motion_not_proved:
       return "motion_not_proved";
+    case RuleId::motion_gap:
+      return "motion_gap";
+    case RuleId::motion_bend:
+      return "motion_bend";
+    case RuleId::motion_coupler:
+      return "motion_coupler";
+    case RuleId::motion_shape:
+      return "motion_shape";
     case RuleId::chosen_height_range:
       return "chosen_height_range";
   }

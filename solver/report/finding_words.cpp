@@ -50,6 +50,10 @@ std::string reason_words(std::string_view code) {
       Said{"spigot_short", "the neck itself is short"},
       Said{"spigot_shorter_than_engagement", "the hose goes further on than the neck is long"},
       Said{"hose_not_pushed_on", "the hose is not pushed far enough on"},
+      Said{"no_stable_shape", "no stable shape was found at every place of the engine: too short, or stiff"},
+      Said{"no_shape_at_rest", "it takes no stable shape at rest"},
+      Said{"second_shape", "it may snap into a second shape, which is not proved"},
+      Said{"boxes_spent", "bounded too loosely to tell"},
       Said{"no_room_to_bend", "no room for the first bend"}};
   for (const Said& said : kSaid)
     if (said.code == code) return std::string(said.words);

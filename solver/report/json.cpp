@@ -346,6 +346,49 @@ Json ranking_json(const Job& job, const Choice& choice) {
   return out;
 }
 
+Json engine_place_json(const EnginePlace& place) {
+  return {{"roll_rad", number(place[roll_way])},
+          {"up_mm", number(place[lift_way])},
+          {"rearward_mm", number(place[rearward_way])},
+          {"right_mm", number(place[right_way])}};
+}
+
+Json motion_line_json(const Job& job, const MotionLine& line) {
+  Json gaps = Json::array();
+  for (const MotionGap& gap : line.gaps)
+    gaps.push_back({{"other", gap.other},
+                    {"runner", hosefit::word(gap.runner)},
+                    {"required_mm", number(gap.required_mm)},
+                    {"found_mm", number(gap.found_mm)},
+                    {"s_mm", number(gap.s_mm)},
+                    {"where", place(gap.where_mm)},
+                    {"engine", engine_place_json(gap.place)}});
+  return {{"name", job.vehicle.lines[line.line].name},         {"proved", line.proved},
+          {"findings", findings_json(line.findings)},          {"gaps", gaps},
+          {"tightest_bend_mm", number(line.tightest_bend_mm)}, {"least_slack", number(line.least_slack)}};
+}
+
+Json motion_json(const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion) {
+  const EngineMotion& m = job.motion;
+  Json pumps = Json::array();
+  for (const MotionAnswer& answer : motion) {
+    Json lines = Json::array();
+    for (const MotionLine& line : answer.lines) lines.push_back(motion_line_json(job, line));
+    pumps.push_back({{"pump", job.family.pumps[choice.candidates[answer.candidate].candidate.pump].name},
+                     {"proved", answer.proved()},
+                     {"lines", lines}});
+  }
+  return {{"mounts", hosefit::word(job.vehicle.mounts)},
+          {"roll_rad", number(m.roll.rad())},
+          {"lift_mm", number(m.lift.mm())},
+          {"forward_mm", number(m.forward.mm())},
+          {"rearward_mm", number(m.rearward.mm())},
+          {"sideways_mm", number(m.sideways.mm())},
+          {"axis_below_crank_mm", number(m.axis_below_crank.mm())},
+          {"provenance", provenance_json(m.provenance)},
+          {"pumps", pumps}};
+}
+
 Json windows_json(const Job& job, const std::vector<PumpWindows>& all) {
   Json out = Json::array();
   for (const PumpWindows& pump : all) {
@@ -385,6 +428,7 @@ std::string pick_json(const Job& job, const Choice& choice, const ReportExtras& 
   out["combinations_left"] = choice.candidates_left;
   out["ranking"] = ranking_json(job, choice);
   out["height_windows"] = windows_json(job, extras.windows);
+  if (extras.motion_asked) out["in_motion"] = motion_json(job, choice, extras.motion);
   out["notice"] = closing_words();
   return dumped(out);
 }

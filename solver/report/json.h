@@ -16,7 +16,7 @@
 ///  "question": {"intake": "..", "height_mm": 0}, "interrupted": false, "combinations_left": 0,
 ///  "ranking": [{"rank": 1, "pump": "..", "best": CANDIDATE, "others": [CANDIDATE without "lines" and
 ///  "flow"]}], "height_windows": [{"pump": "..", "windows": [{"from_mm": 0, "to_mm": 0, "fit": "fits",
-///  "binds": FINDING | null}]}], "notice": ".."}
+///  "binds": FINDING | null}]}], "in_motion": MOTION (only when asked for), "notice": ".."}
 ///
 /// CANDIDATE = {"pump", "drive", "housing": names, "housing_clock_rad": 0, "intake": name, "height_mm": 0,
 ///   "fit": "fits" | "passage, no stock" | "does not fit" | "undecided",
@@ -50,6 +50,12 @@
 ///   "block_outlet_c": [low, nominal, high], "pump_inlet_c", "boiling_c", "thermostat_opening",
 ///   "suction_margin_kpa": [low, nominal, high], "overheats_in_band", "lines": [{"name", "flow": BAND,
 ///   "loss_kpa": [low, nominal, high], "velocity_m_s", "notes": [..]}]}], "problems": [{"about", "text"}]}
+/// MOTION = {"mounts", "roll_rad", "lift_mm", "forward_mm", "rearward_mm", "sideways_mm",
+/// "axis_below_crank_mm",
+///   "provenance": PROVENANCE, "pumps": [{"pump", "proved", "lines": [{"name", "proved", "findings":
+///   [FINDING], "gaps": [{"other", "runner", "required_mm", "found_mm", "s_mm", "where", "engine": PLACE}],
+///   "tightest_bend_mm": 0 | null, "least_slack": 0 | null}]}]}
+/// PLACE = {"roll_rad": right side up, "up_mm", "rearward_mm", "right_mm"}
 /// BAND = {"l_min": [low, nominal, high], "curve_source": ".."}
 namespace hosefit {
 

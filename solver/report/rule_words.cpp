@@ -149,6 +149,22 @@ RuleWords rule_words(RuleId rule) {
       return {none, "proved with the engine at rest only[ ({p:mounts} mounts)][: {p:lines}]",
               "On its mounts the engine moves and takes up part of every gap.",
               "Look at every gap under load, both ways, before the vehicle leaves."};
+    case RuleId::motion_gap:
+      return {at_least, "{subject}: {other|an obstacle} when the engine moves[, {amount}]",
+              "What touches when the engine moves wears through.",
+              "Lead the line another way, hold it by a clip, or hold the engine tighter."};
+    case RuleId::motion_bend:
+      return {at_least, "{subject}: bends tighter when the engine moves[, {amount}]",
+              "A hose that is bent too tightly kinks and closes.",
+              "Take a longer way, or a make that is made to shape."};
+    case RuleId::motion_coupler:
+      return {at_most, "{subject}: a coupler turns when the engine moves[, {amount}]",
+              "A coupler worked that far leaks or tears at its clamp.",
+              "Put a flexible piece between the tube and the part that moves."};
+    case RuleId::motion_shape:
+      return {none, "{subject}: no one shape to prove when the engine moves[ ({other})]",
+              "A line without room to give pulls at its necks or snaps over.",
+              "Give it a bend and some length to spare, or hold the engine tighter."};
     case RuleId::chosen_height_range:
       return {none, "{subject}: height outside what the intake allows[, {amount}]",
               "The intake is not made at this height.", "Ask for a height inside the intake's range."};

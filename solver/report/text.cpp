@@ -137,6 +137,7 @@ std::string pick_text(const Job& job, const Choice& choice, const ReportExtras& 
     write_standing(page, job, first);
     write_others(page, job, choice);
   }
+  if (extras.motion_asked) write_motion(page, job, choice, extras.motion);
   write_windows(page, job, choice.query, extras.windows);
   page.blank();
   page.line(fmt::format("Input {}.", job.input_fingerprint.empty()

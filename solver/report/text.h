@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "solver/decide/decide.h"
+#include "solver/decide/motion.h"
 #include "solver/report/page.h"
 
 /// The answer to `hosefit pick` as text for people. Pure functions: same input, same bytes.
@@ -21,6 +22,8 @@ struct PumpWindows {
 struct ReportExtras {
   std::string version;
   std::vector<PumpWindows> windows;
+  std::vector<MotionAnswer> motion = {};  ///< when it was asked for
+  bool motion_asked = false;
 };
 
 /// The whole report: the table of all pumps, why the first is first with its hoses, flow and losses, what

@@ -172,6 +172,11 @@ double ProofBodies::distance_mm(ObstacleRef ref, const Vec3& p_mm) const {
               : signed_distance_mm(group.body->obstacles[ref.obstacle].shape, p);
 }
 
+bool ProofBodies::is_convex(ObstacleRef ref) const {
+  const Shape& shape = solids_->groups[ref.body].body->obstacles[ref.obstacle].shape;
+  return has_closed_form(shape) && !std::holds_alternative<ExtrusionShape>(shape);
+}
+
 const AxisBox& ProofBodies::box(ObstacleRef ref) const {
   return solids_->groups[ref.body].solids[ref.obstacle].box;
 }

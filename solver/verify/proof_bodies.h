@@ -58,6 +58,8 @@ class ProofBodies {
 
   /// Signed distance (negative inside a closed obstacle) from a point of the vehicle frame. 1-Lipschitz.
   double distance_mm(ObstacleRef ref, const Vec3& p_mm) const;
+  /// Known to be convex: its distance is then a convex function of the point.
+  bool is_convex(ObstacleRef ref) const;
   /// Box around the obstacle in the vehicle frame.
   const AxisBox& box(ObstacleRef ref) const;
 

@@ -41,6 +41,29 @@ TEST_CASE("the head of the vehicle and the engine's place are read as written") 
   CHECK(v.mounts == Mounts::firm);
 }
 
+TEST_CASE("the engine's motion is the shop's where it is given, else that of its mounts") {
+  const Job job = good_job();
+  REQUIRE(job.vehicle.motion);
+  CHECK(job.motion.roll.deg() == Approx(2));
+  CHECK(job.motion.lift.mm() == 5);
+  CHECK(job.motion.forward.mm() == 8);
+  CHECK(job.motion.rearward.mm() == 6);
+  CHECK(job.motion.sideways.mm() == 4);
+  CHECK(job.motion.axis_below_crank.mm() == 110);
+  CHECK(is_signed(job.motion.provenance));
+  CHECK(job.motion.provenance.reason == "measured with a pointer");
+  Files files = good_files();
+  replace_once(files.at("vehicles/tiny/vehicle.yaml"), "  motion: {roll_deg: 2", "  # motion: {roll_deg: 2");
+  const ScratchFolder scratch;
+  for (const auto& [name, bytes] : files) write_file(scratch.path() / name, bytes);
+  const auto of_mounts = load_job(paths_in(scratch.path()));
+  REQUIRE(of_mounts);
+  CHECK_FALSE(of_mounts->vehicle.motion);
+  CHECK(of_mounts->motion.roll.deg() == Approx(1.5));
+  CHECK(of_mounts->motion.axis_below_crank.mm() == 90);
+  CHECK(of_mounts->motion.provenance.source == Source::from_memory);
+}
+
 TEST_CASE("hose in hand is read in either unit") {
   const std::vector<OwnedHose> hoses = good_job().vehicle.in_hand.hoses;
   REQUIRE(hoses.size() == 2);

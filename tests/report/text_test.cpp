@@ -90,6 +90,45 @@ TEST_CASE("cautions stand with what they concern") {
         std::string::npos);
 }
 
+TEST_CASE("what the engine's motion leaves is told line by line, and only when it was asked for") {
+  Job job = told::job();
+  job.motion.roll = Angle::deg(4);
+  job.motion.lift = Length::mm(10);
+  job.motion.provenance = {Source::from_memory, "", "", ""};
+  const Choice choice = told::choice();
+  MotionAnswer answer;
+  answer.candidate = choice.ranking.front().best;
+  answer.lines.resize(choice.candidates[answer.candidate].routes.size());
+  REQUIRE(answer.lines.size() >= 2);
+  answer.lines[0].proved = true;
+  answer.lines[0].line = 0;
+  MotionGap gap;
+  gap.other = "hood\x1b[31m";
+  gap.required_mm = 6;
+  gap.found_mm = 9.25;
+  gap.place = {Angle::deg(-4).rad(), 10, -15, 8};
+  answer.lines[0].gaps = {gap};
+  answer.lines[1].line = 1;
+  Finding finding;
+  finding.rule = RuleId::motion_gap;
+  finding.severity = Severity::stop;
+  finding.subject = "lower";
+  finding.other = "battery tray";
+  finding.measured = 2, finding.limit = 6, finding.margin = -4;
+  finding.unit = FindingUnit::mm;
+  answer.lines[1].findings = {finding};
+  const std::string asked = flat(pick_text(job, choice, {"0.1.0", {}, {answer}, true}, look_of(200)));
+  CHECK(asked.find("not every line holds") != std::string::npos);
+  CHECK(asked.find("lower: battery tray when the engine moves, 4.0 mm short (needs 6.0, found 2.0)") !=
+        std::string::npos);
+  CHECK(asked.find("rolled 4.0 deg left side up, 10.0 mm up, 15.0 mm forward, 8.0 mm right") !=
+        std::string::npos);
+  CHECK(asked.find("figures from memory") != std::string::npos);
+  CHECK(asked.find('\x1b') == std::string::npos);
+  const std::string not_asked = pick_text(job, choice, {"0.1.0", {}, {}, false}, look_of(200));
+  CHECK(not_asked.find("moving on its mounts") == std::string::npos);
+}
+
 TEST_CASE("the caution about the coolant is that of its fluid") {
   const auto text_with = [](CoolantFluid fluid) {
     Job job = told::job();

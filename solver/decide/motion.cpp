@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/decide/motion.h"
+
+#include <algorithm>
+#include <mutex>
+#include <optional>
+
+namespace hosefit {
+
+bool MotionAnswer::proved() const {
+  return std::all_of(lines.begin(), lines.end(), [](const MotionLine& line) { return line.proved; });
+}
+
+std::vector<MotionAnswer> motion_of_fits(const Prepared& prepared, const Choice& choice, const Budget& budget,
+                                         const std::stop_token& stop, const Progress& progress) {
+  const Job& job = prepared.job();
+  const EnginePlaces places = engine_places(job.motion, engine_pose(job.vehicle));
+  std::vector<std::size_t> fitting;
+  for (const PumpAnswer& answer : choice.ranking)
+    if (choice.candidates[answer.best].verdict.fit == Fit::fits) fitting.push_back(answer.best);
+  std::vector<std::optional<MotionAnswer>> answers(fitting.size());
+  std::mutex telling;
+  std::size_t done = 0;
+  parallel_for(
+      fitting.size(), budget.threads,
+      [&](std::size_t i) {
+        const CandidateResult& result = choice.candidates[fitting[i]];
+        const Bay bay = assemble(job, prepared.bodies(), result.candidate);
+        const ProofBodies bodies(bay, prepared.proofs());
+        answers[i] = MotionAnswer{fitting[i], prove_in_motion(bay, bodies, result.routes, result.proof,
+                                                              job.gaps, job.stock, places, MotionOptions{})};
+        const std::lock_guard lock(telling);
+        if (progress.tell) progress.tell(++done, fitting.size(), "in motion");
+      },
+      stop);
+  std::vector<MotionAnswer> out;
+  for (auto& answer : answers)
+    if (answer) out.push_back(*std::move(answer));
+  return out;
+}
+
+}  // namespace hosefit

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "solver/report/pick_sections.h"
+#include "solver/report/words.h"
+
+namespace hosefit {
+namespace {
+
+std::string way_words(double mm, std::string_view up, std::string_view down, LengthUnit unit) {
+  return fmt::format("{} {}", length_words(Length::mm(std::abs(mm)), unit), mm < 0 ? down : up);
+}
+
+// "rolled 4.0 deg right side up, 10.0 mm down, 15.0 mm forward, 8.0 mm left"
+std::string place_of_engine(const EnginePlace& place, LengthUnit unit) {
+  std::vector<std::string> parts;
+  const double roll = Angle::rad(place[roll_way]).deg();
+  if (std::abs(roll) >= 0.05)
+    parts.push_back(fmt::format("rolled {:.1f} deg {} side up", std::abs(roll), roll > 0 ? "right" : "left"));
+  if (std::abs(place[lift_way]) >= 0.05) parts.push_back(way_words(place[lift_way], "up", "down", unit));
+  if (std::abs(place[rearward_way]) >= 0.05)
+    parts.push_back(way_words(place[rearward_way], "rearward", "forward", unit));
+  if (std::abs(place[right_way]) >= 0.05) parts.push_back(way_words(place[right_way], "right", "left", unit));
+  std::string out;
+  for (const std::string& part : parts) out += (out.empty() ? "" : ", ") + part;
+  return out.empty() ? "at rest" : out;
+}
+
+std::string tightest_words(const MotionLine& line, LengthUnit unit) {
+  if (line.gaps.empty()) return "nothing near";
+  const MotionGap& gap = line.gaps.front();
+  return fmt::format("{}: {} (needs {}) with the engine {}", safe_text(gap.other),
+                     length_words(Length::mm(gap.found_mm), unit),
+                     length_words(Length::mm(gap.required_mm), unit), place_of_engine(gap.place, unit));
+}
+
+// Stops say what is wrong, what is only undecided says that nobody knows.
+std::string answer_words(const MotionLine& line) {
+  if (line.proved) return "proved";
+  for (const Finding& finding : line.findings)
+    if (!finding.undecided) return "does not hold";
+  return "undecided";
+}
+
+void write_lines(Page& page, const Job& job, const CandidateResult& result, const MotionAnswer& answer) {
+  const LengthUnit unit = page.look().unit;
+  std::vector<std::vector<Cell>> rows;
+  for (std::size_t i = 0; i < answer.lines.size(); ++i) {
+    const MotionLine& line = answer.lines[i];
+    const std::string told = answer_words(line);
+    std::vector<std::string> why;
+    for (const Finding& finding : line.findings) why.push_back(words_of(finding, {unit, nullptr}).brief);
+    if (why.empty()) why.push_back(tightest_words(line, unit));
+    rows.push_back({{{safe_text(job.vehicle.lines[line.line].name)}, Tint::strong},
+                    {{std::string(title(result.routes[i].make))}},
+                    {{told},
+                     line.proved           ? Tint::good
+                     : told == "undecided" ? Tint::doubtful
+                                           : Tint::bad},
+                    {std::move(why)}});
+  }
+  page.table({"line", "make", "in motion", "tightest, or what comes short"}, rows, 2);
+}
+
+std::string source_words(const EngineMotion& motion) {
+  return motion.provenance.source == Source::shop ? provenance_words(motion.provenance)
+                                                  : fmt::format("figures {}", word(motion.provenance.source));
+}
+
+}  // namespace
+
+void write_motion(Page& page, const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion) {
+  const LengthUnit unit = page.look().unit;
+  const EngineMotion& m = job.motion;
+  page.heading("With the engine moving on its mounts");
+  page.line(
+      fmt::format(
+          "Roll {:.1f} deg to either side about an axis {} below the crank, {} up and down, {} forward, {} "
+          "rearward, {} to either side, all at once ({} mounts; {}).",
+          m.roll.deg(), length_words(m.axis_below_crank, unit), length_words(m.lift, unit),
+          length_words(m.forward, unit), length_words(m.rearward, unit), length_words(m.sideways, unit),
+          word(job.vehicle.mounts), source_words(m)),
+      2, 2);
+  if (motion.empty()) page.line("No pump fits at rest, so nothing was moved.", 2, 2);
+  for (const MotionAnswer& answer : motion) {
+    const CandidateResult& result = choice.candidates[answer.candidate];
+    page.blank();
+    page.line(fmt::format("{}: {}", safe_text(job.family.pumps[result.candidate.pump].name),
+                          answer.proved() ? "every line holds" : "not every line holds"),
+              2, 2, Tint::strong);
+    write_lines(page, job, result, answer);
+  }
+  page.line(
+      "Hose is taken as an elastic rod of the cut length, free between its necks: no clips, no weight, no "
+      "pressure. Straight "
+      "hose springs towards its own curve, so it can stand off the planned line even at rest. Parts against "
+      "parts, and a "
+      "line against itself, were not moved.",
+      2, 2);
+  page.line(
+      "CAUTION: this replaces no look at the real engine under load, both ways, by the vehicle maker's "
+      "procedure and with hands "
+      "clear of fan and belts.",
+      2, 2);
+}
+
+}  // namespace hosefit

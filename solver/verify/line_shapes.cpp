@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/verify/line_shapes.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace hosefit {
+namespace {
+
+constexpr double kLongestLink_mm = 8.0;   // an arc of 66 mm radius leaves such a chord by 0.12 mm
+constexpr double kShortestLink_mm = 0.5;  // shorter ones are rounding of lead and section boundaries
+constexpr double kStiff = 1e4;  // metal against rubber; a hundred times more changes no place by 0.01 mm
+constexpr int kRelaxSteps = 8;
+constexpr int kSteps = 8;  // to a place of the engine that one step does not reach
+constexpr double kOtherShape_mm = 5.0;
+constexpr double kMostCouplerTurn_rad = 5.0 * std::numbers::pi / 180;
+
+std::optional<LineInMotion::BendLimit> limit_of(const Route& route, const Stock* stock) {
+  if (route.make == Make::bent_tube)
+    return LineInMotion::BendLimit{std::nullopt, kMostCouplerTurn_rad, {Source::common_practice, {}, {}, {}}};
+  const bool flexed = route.make == Make::straight_hose || route.make == Make::corrugated_hose;
+  if (!flexed || !stock || stock->radii.empty()) return std::nullopt;
+  return LineInMotion::BendLimit{stock->radii.front().mm(), std::nullopt, stock->provenance};
+}
+
+Mat3 least_turn(const Vec3& from, const Vec3& to) {
+  return Eigen::Quaterniond::FromTwoVectors(from, to).toRotationMatrix();
+}
+
+Mat3 share_of(const Mat3& turn, double share) {
+  const Eigen::AngleAxisd whole(turn);
+  return Eigen::AngleAxisd(share * whole.angle(), whole.axis()).toRotationMatrix();
+}
+
+LineCarrier line_carrier(Carrier carrier) {
+  return carrier == Carrier::chassis ? LineCarrier::chassis : LineCarrier::engine;
+}
+
+}  // namespace
+
+LineInMotion::LineInMotion(const Bay& bay, const Route& route, const Stock* stock, const EnginePlaces& places)
+    : line_(route.line), places_(places), length_mm_(hosefit::length_mm(route.centreline)) {
+  const BayLine& line = bay.lines[route.line];
+  const PlacedNeck& from = bay.necks[line.from];
+  const PlacedNeck& to = bay.necks[line.to];
+  from_moves_ = from.carrier == Carrier::engine;
+  to_moves_ = to.carrier == Carrier::engine;
+  flexes_ = from_moves_ != to_moves_;
+  divide(tube_of(bay, route, stock));
+  for (LineLink& link : links_) {
+    link.carrier = line.carrier;
+    if (link.over_neck) link.carrier = line_carrier(link.from_s_mm < 0 ? from.carrier : to.carrier);
+  }
+  for (const LineLink& link : links_)
+    nodes_at_rest_mm_.push_back(link.from_s_mm < 0
+                                    ? from.end_mm + link.from_s_mm * from.outward
+                                    : point_at(route.centreline, std::min(link.from_s_mm, length_mm_)));
+  nodes_at_rest_mm_.push_back(to.end_mm - std::max(0.0, links_.back().to_s_mm - length_mm_) * to.outward);
+  if (flexes_) {
+    make_rod(route, stock);
+    settle_at_rest(route);
+  } else {
+    at_rest_ = LineShape{nodes_at_rest_mm_, {}, std::nullopt, {}, EnginePlace::Zero()};
+  }
+}
+
+LineInMotion::LineInMotion(std::size_t line, const Straight& along, const LineLink& link, bool moves,
+                           const EnginePlaces& places)
+    : line_(line),
+      places_(places),
+      from_moves_(moves),
+      to_moves_(moves),
+      length_mm_((along.to_mm - along.from_mm).norm()),
+      links_{link},
+      nodes_at_rest_mm_{along.from_mm, along.to_mm} {
+  at_rest_ = LineShape{nodes_at_rest_mm_, {}, std::nullopt, {}, EnginePlace::Zero()};
+}
+
+void LineInMotion::divide(const Tube& tube) {
+  for (const TubeStretch& stretch : tube.stretches) {
+    const double length = stretch.to_s_mm - stretch.from_s_mm;
+    if (length < kShortestLink_mm && !links_.empty()) {
+      links_.back().to_s_mm = stretch.to_s_mm;
+      links_.back().radius_mm = std::max(links_.back().radius_mm, stretch.radius_mm);
+      continue;
+    }
+    const int parts = stretch.over_neck ? 1 : static_cast<int>(std::ceil(length / kLongestLink_mm));
+    for (int k = 0; k < parts; ++k) {
+      LineLink link;
+      link.from_s_mm = stretch.from_s_mm + length * k / parts;
+      link.to_s_mm = stretch.from_s_mm + length * (k + 1) / parts;
+      link.radius_mm = stretch.radius_mm;
+      link.runner = stretch.runner;
+      link.own_from = stretch.own_from;
+      link.own_to = stretch.own_to;
+      link.over_neck = stretch.over_neck;
+      links_.push_back(link);
+    }
+  }
+  while (first_ < links_.size() && links_[first_].over_neck) ++first_;
+}
+
+void LineInMotion::make_rod(const Route& route, const Stock* stock) {
+  bend_limit_ = limit_of(route, stock);
+  const bool tube = route.make == Make::bent_tube;
+  const double gap = stock ? stock->coupler_gap.mm() : 0;
+  std::vector<double> middles;
+  for (std::size_t i = first_; i < links_.size() && !links_[i].over_neck; ++i) {
+    rod_.links_mm.push_back((nodes_at_rest_mm_[i + 1] - nodes_at_rest_mm_[i]).norm());
+    middles.push_back(0.5 * (links_[i].from_s_mm + links_[i].to_s_mm));
+  }
+  const bool flexed = route.make == Make::straight_hose || route.make == Make::corrugated_hose;
+  if (flexed)  // its length is that of the route, not of the route's chords
+    for (std::size_t i = 0; i < rod_.links_mm.size(); ++i)
+      rod_.links_mm[i] = links_[first_ + i].to_s_mm - links_[first_ + i].from_s_mm;
+  const std::size_t n = rod_.links_mm.size();
+  for (std::size_t i = 0; i <= n; ++i) {
+    RodJoint joint;
+    joint.length_mm = 0.5 * ((i > 0 ? rod_.links_mm[i - 1] : 0) + (i < n ? rod_.links_mm[i] : 0));
+    const double s = i < n ? links_[first_ + i].from_s_mm : length_mm_;
+    const bool in_coupler = s < gap + 1e-9 || s > length_mm_ - gap - 1e-9;
+    if (tube && in_coupler) (s < 0.5 * length_mm_ ? from_coupler_ : to_coupler_).push_back(i);
+    if (tube && !in_coupler) {
+      joint.bend *= kStiff;
+      joint.twist *= kStiff;
+    }
+    rod_.joints.push_back(joint);
+  }
+}
+
+// The route itself first, then what is straight when free is let go towards straight step by step.
+void LineInMotion::settle_at_rest(const Route& route) {
+  const std::size_t n = rod_.links_mm.size();
+  from_.at_mm = nodes_at_rest_mm_[first_];
+  to_.at_mm = nodes_at_rest_mm_[first_ + n];
+  const Vec3 start = start_direction(route.centreline);
+  from_.frame.col(0) = start;
+  from_.frame.col(1) = any_perpendicular(start);
+  from_.frame.col(2) = start.cross(Vec3(from_.frame.col(1)));
+  RodShape shape;
+  std::vector<Mat3> turns;
+  Mat3 before = from_.frame;
+  for (std::size_t i = 0; i <= n; ++i) {
+    const Vec3 along = i < n
+                           ? (nodes_at_rest_mm_[first_ + i + 1] - nodes_at_rest_mm_[first_ + i]).normalized()
+                           : end_direction(route.centreline);
+    const Mat3 after = least_turn(before.col(0), along) * before;
+    turns.push_back(before.transpose() * after);
+    if (i < n) shape.frames.push_back(after);
+    before = after;
+  }
+  to_.frame = before;
+  const bool flexed = route.make == Make::straight_hose || route.make == Make::corrugated_hose;
+  Settled settled;
+  for (int step = flexed ? 1 : kRelaxSteps; step <= kRelaxSteps; ++step) {
+    const double made = flexed ? 1.0 - static_cast<double>(step) / kRelaxSteps : 1.0;
+    for (std::size_t i = 0; i <= n; ++i) rod_.joints[i].rest = share_of(turns[i], made);
+    // While it is put on, the hose may turn on the far neck.
+    Rod loose = rod_;
+    if (flexed) loose.joints.back().twist *= 1e-6;
+    settled = settle(loose, from_, to_, std::move(shape));
+    if (settled.settling != Settling::stable) return;
+    shape = std::move(settled.shape);
+  }
+  if (flexed) {
+    const Mat3& last = shape.frames.back();
+    to_.frame = least_turn(last.col(0), to_.frame.col(0)) * last;
+  }
+  settled = settle(rod_, from_, to_, std::move(shape));
+  if (settled.settling == Settling::stable)
+    at_rest_ = shape_of(from_, to_, std::move(settled.shape), EnginePlace::Zero());
+}
+
+RodEnd LineInMotion::from_at(const EnginePlace& place) const {
+  if (!from_moves_) return from_;
+  const Pose moved = places_.moved(place);
+  return {moved.point(from_.at_mm), moved.rotation * from_.frame};
+}
+RodEnd LineInMotion::to_at(const EnginePlace& place) const {
+  if (!to_moves_) return to_;
+  const Pose moved = places_.moved(place);
+  return {moved.point(to_.at_mm), moved.rotation * to_.frame};
+}
+
+double LineInMotion::chord_mm(const EnginePlace& place) const {
+  if (!flexes_) return (nodes_at_rest_mm_.front() - nodes_at_rest_mm_.back()).norm();
+  return (to_at(place).at_mm - from_at(place).at_mm).norm();
+}
+
+LineShape LineInMotion::shape_of(const RodEnd& from, const RodEnd& to, RodShape rod,
+                                 const EnginePlace& place) const {
+  const Pose moved = places_.moved(place);
+  LineShape out;
+  for (std::size_t i = 0; i < first_; ++i)
+    out.nodes_mm.push_back(from_moves_ ? moved.point(nodes_at_rest_mm_[i]) : nodes_at_rest_mm_[i]);
+  for (const Vec3& node : nodes(rod_, from, rod)) out.nodes_mm.push_back(node);
+  for (std::size_t i = out.nodes_mm.size(); i < nodes_at_rest_mm_.size(); ++i)
+    out.nodes_mm.push_back(to_moves_ ? moved.point(nodes_at_rest_mm_[i]) : nodes_at_rest_mm_[i]);
+  const std::vector<double> curvature = curvatures(rod_, from, to, rod);
+  const double most = *std::max_element(curvature.begin(), curvature.end());
+  if (most > 0) out.tightest_bend_mm = 1 / most;
+  if (bend_limit_ && bend_limit_->least_radius_mm)
+    for (const double k : curvature) out.bent.push_back(k * *bend_limit_->least_radius_mm);
+  if (bend_limit_ && bend_limit_->most_turn_rad)
+    for (const auto* coupler : {&from_coupler_, &to_coupler_}) {
+      double turn = 0;
+      for (const std::size_t i : *coupler) turn += curvature[i] * rod_.joints[i].length_mm;
+      out.bent.push_back(turn / *bend_limit_->most_turn_rad);
+    }
+  out.rod = std::move(rod);
+  out.place = place;
+  return out;
+}
+
+std::optional<LineShape> LineInMotion::step_to(const EnginePlace& place, const LineShape& near) const {
+  const RodEnd from = from_at(place), to = to_at(place);
+  Settled settled = settle(rod_, from, to, near.rod);
+  if (settled.settling != Settling::stable) return std::nullopt;
+  return shape_of(from, to, std::move(settled.shape), place);
+}
+
+std::optional<LineShape> LineInMotion::at(const EnginePlace& place, const LineShape& near) const {
+  if (!flexes_) {
+    LineShape out{nodes_at_rest_mm_, {}, std::nullopt, {}, place};
+    if (from_moves_) {
+      const Pose moved = places_.moved(place);
+      for (Vec3& node : out.nodes_mm) node = moved.point(node);
+    }
+    return out;
+  }
+  if (auto reached = step_to(place, near)) return reached;
+  std::optional<LineShape> on_the_way = near;
+  for (int step = 1; step <= kSteps && on_the_way; ++step) {
+    const double share = static_cast<double>(step) / kSteps;
+    on_the_way = step_to((1 - share) * near.place + share * place, *on_the_way);
+  }
+  return on_the_way;
+}
+
+std::vector<LineShape> LineInMotion::others_at_rest() const {
+  std::vector<LineShape> out;
+  if (!flexes_ || !at_rest_) return out;
+  const std::size_t n = rod_.links_mm.size();
+  const Vec3 chord = (to_.at_mm - from_.at_mm).normalized();
+  const Vec3 aside = any_perpendicular(chord);
+  const auto is_new = [&](const LineShape& shape) {
+    const auto apart = [&](const LineShape& other) {
+      double most = 0;
+      for (std::size_t i = 0; i < shape.nodes_mm.size(); ++i)
+        most = std::max(most, (shape.nodes_mm[i] - other.nodes_mm[i]).norm());
+      return most > kOtherShape_mm;
+    };
+    return apart(*at_rest_) && std::all_of(out.begin(), out.end(), apart);
+  };
+  for (const Vec3& axis : {aside, chord.cross(aside).eval()})
+    for (const double push : {0.6, -0.6}) {
+      RodShape start = at_rest_->rod;
+      for (std::size_t i = 0; i < n; ++i) {
+        const double t = (static_cast<double>(i) + 0.5) / static_cast<double>(n);
+        start.frames[i] =
+            Eigen::AngleAxisd(push * std::sin(2 * std::numbers::pi * t), axis).toRotationMatrix() *
+            start.frames[i];
+      }
+      Settled settled = settle(rod_, from_, to_, std::move(start));
+      if (settled.settling != Settling::stable) continue;
+      LineShape shape = shape_of(from_, to_, std::move(settled.shape), EnginePlace::Zero());
+      if (is_new(shape)) out.push_back(std::move(shape));
+    }
+  return out;
+}
+
+}  // namespace hosefit

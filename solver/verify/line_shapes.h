@@ -1,0 +1,97 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "solver/model/bay.h"
+#include "solver/model/motion.h"
+#include "solver/model/route.h"
+#include "solver/rod/rod.h"
+#include "solver/verify/tube.h"
+
+namespace hosefit {
+
+/// A stretch of a line between two of its nodes.
+struct LineLink {
+  double from_s_mm = 0, to_s_mm = 0;
+  double radius_mm = 0;
+  Runner runner = Runner::hose;
+  OwnPart own_from = OwnPart::full_gap, own_to = OwnPart::full_gap;
+  LineCarrier carrier = LineCarrier::both;  ///< of the neck, over a neck
+  bool over_neck = false;
+};
+
+/// A line at one place of the engine, in the vehicle frame.
+struct LineShape {
+  std::vector<Vec3> nodes_mm;              ///< links + 1
+  std::vector<double> bent;                ///< of the limit of each place that has one; 1 = at the limit
+  std::optional<double> tightest_bend_mm;  ///< empty for a line that goes as it is
+  RodShape rod;
+  EnginePlace place = EnginePlace::Zero();
+};
+
+/// The shapes that one line takes while the engine moves. A line whose ends sit on different carriers is an
+/// elastic rod of the route's own length:
+///   straight and corrugated hose is straight when free and flexed into place, turned until it holds no
+///   twist; elbows with straights are made to the route's shape; a bent tube is made to its shape and stiff;
+///   only the free hose in its two couplers flexes.
+/// Other lines go with their carrier as they are. Lengths do not change; weight, pressure and what holds a
+/// hose between its ends (clips) are left out.
+class LineInMotion {
+ public:
+  /// Preconditions: those of tube_of(); the route is whole and ends on its necks.
+  LineInMotion(const Bay& bay, const Route& route, const Stock* stock, const EnginePlaces& places);
+
+  /// Something stiff that goes with one of the line's necks: a clamp.
+  LineInMotion(std::size_t line, const Straight& along, const LineLink& link, bool moves,
+               const EnginePlaces& places);
+
+  std::size_t line() const { return line_; }
+  const std::vector<LineLink>& links() const { return links_; }
+  bool flexes() const { return flexes_; }
+  double length_mm() const { return length_mm_; }
+  double chord_mm(const EnginePlace& place) const;
+  /// What `bent` of a shape is measured against: for hose that is flexed every joint against its least
+  /// radius, for bent tube the turn in the free hose of each coupler against 5 deg (common practice, no
+  /// source).
+  struct BendLimit {
+    std::optional<double> least_radius_mm, most_turn_rad;
+    Provenance provenance;
+  };
+  const std::optional<BendLimit>& bend_limit() const { return bend_limit_; }
+
+  /// The shape with the engine at rest. Empty: the rod finds no stable one.
+  const std::optional<LineShape>& at_rest() const { return at_rest_; }
+  /// Other stable shapes at rest that a push brings the line to, each at least 5 mm from all others
+  /// somewhere.
+  std::vector<LineShape> others_at_rest() const;
+  /// The shape at another place of the engine, reached from `near`, in steps where one does not lead there.
+  /// Empty: no stable one was found.
+  std::optional<LineShape> at(const EnginePlace& place, const LineShape& near) const;
+
+ private:
+  void divide(const Tube& tube);
+  void make_rod(const Route& route, const Stock* stock);
+  void settle_at_rest(const Route& route);
+  std::optional<LineShape> step_to(const EnginePlace& place, const LineShape& near) const;
+  RodEnd from_at(const EnginePlace& place) const;
+  RodEnd to_at(const EnginePlace& place) const;
+  LineShape shape_of(const RodEnd& from, const RodEnd& to, RodShape rod, const EnginePlace& place) const;
+
+  std::size_t line_ = 0;
+  EnginePlaces places_;
+  bool flexes_ = false;
+  bool from_moves_ = false, to_moves_ = false;
+  double length_mm_ = 0;
+  std::vector<LineLink> links_;
+  std::size_t first_ = 0;  ///< link of the rod's first link; the links before it lie over the neck
+  std::vector<Vec3> nodes_at_rest_mm_;
+  Rod rod_;
+  RodEnd from_, to_;
+  std::vector<std::size_t> from_coupler_, to_coupler_;  ///< joints in the free hose of the couplers
+  std::optional<BendLimit> bend_limit_;
+  std::optional<LineShape> at_rest_;
+};
+
+}  // namespace hosefit

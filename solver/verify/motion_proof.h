@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "solver/model/motion.h"
+#include "solver/verify/proof.h"
+
+namespace hosefit {
+
+struct MotionOptions {
+  /// A gap counts as held when every place worked out has at least the required gap less this, and everything
+  /// in between is bounded to that. The elastic shape itself is known no better.
+  double tolerance_mm = 0.25;
+  /// Boxes of engine places looked at per line, clamp or pair of lines before the answer is undecided.
+  int most_boxes = 300;
+};
+
+/// Where something is tightest while the engine moves: the least of the places worked out.
+struct MotionGap {
+  std::string other;
+  std::optional<ObstacleRef> ref;  ///< empty for a line
+  Runner runner = Runner::hose;
+  double required_mm = 0, found_mm = 0;  ///< with the engine at `place`, surface to surface
+  EnginePlace place = EnginePlace::Zero();
+  double s_mm = 0;
+  Vec3 where_mm = Vec3::Zero();  ///< on the line
+  Provenance provenance;
+};
+
+struct MotionLine {
+  std::size_t line = 0;
+  bool proved = false;  ///< nothing among `findings` is a stop or undecided
+  std::vector<Finding> findings;
+  std::vector<MotionGap> gaps;             ///< what comes within 20 mm of its required gap, tightest first
+  std::optional<double> tightest_bend_mm;  ///< of the places worked out; empty for a line that goes as it is
+  std::optional<double> least_slack;       ///< length over the straight way between its ends, less 1, at the
+                                           ///< corners of the box; empty for a line that goes as it is
+  int boxes = 0, shapes = 0;
+  std::int64_t distance_queries = 0;
+};
+
+/// The proof over all places of the engine on its mounts, with the gaps that the table wants after motion. A
+/// line per route, in order. Looked at: every line and the clamps at its necks against every obstacle, lines
+/// against each other, the bend radius of hose that is flexed, a second stable shape where there is one (it
+/// must hold as well). Not looked at: a line against itself, clamps between its ends, parts against parts.
+///
+/// Proved means: for convex obstacles by convexity of distance, for others because distance is 1-Lipschitz,
+/// box by box of engine places (W. Tucker, "Validated Numerics", 2011, chapter 5, for the method). It rests
+/// on the elastic shape (rod.h, line_shapes.h), and on this: within a box the shape departs from straight
+/// motion by no more than twice what was measured at its centre and at both ends of each way.
+///
+/// Preconditions: those of prove(); `at_rest` is its answer for the same routes, and lines refused there for
+/// their curve or ends may not be given. Deterministic.
+std::vector<MotionLine> prove_in_motion(const Bay& bay, const ProofBodies& bodies,
+                                        std::span<const Route> routes, const ProofReport& at_rest,
+                                        const GapTable& gaps, std::span<const Stock> stock,
+                                        const EnginePlaces& places, const MotionOptions& options);
+
+}  // namespace hosefit

@@ -1,0 +1,309 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <limits>
+
+#include "solver/base/dice.h"
+#include "solver/verify/line_shapes.h"
+#include "solver/verify/motion_proof.h"
+#include "tests/support/check_table.h"
+#include "tests/verify/plain_bay.h"
+
+using namespace hosefit;
+using namespace hosefit::test;
+
+namespace {
+
+EngineMotion motion_of(double roll_deg, double lift, double forward, double rearward, double sideways) {
+  EngineMotion motion;
+  motion.roll = Angle::deg(roll_deg);
+  motion.lift = Length::mm(lift);
+  motion.forward = Length::mm(forward);
+  motion.rearward = Length::mm(rearward);
+  motion.sideways = Length::mm(sideways);
+  motion.axis_below_crank = Length::mm(100);
+  return motion;
+}
+
+EnginePlaces places_about(const EngineMotion& motion, const Vec3& crank) {
+  return engine_places(motion, Pose::translation(crank));
+}
+
+/// A job whose engine body (1) carries the necks named, so that lines from the chassis to it flex.
+struct MovingJob : PlainJob {
+  MovingJob() { bay.bodies.push_back(body_of("engine", Carrier::engine, {})); }
+  void put_on_engine(std::size_t neck) {
+    bay.necks[neck].body = 1;
+    bay.necks[neck].carrier = Carrier::engine;
+  }
+  void carry_line(std::size_t line) {
+    put_on_engine(bay.lines[line].from);
+    put_on_engine(bay.lines[line].to);
+    bay.lines[line].carrier = LineCarrier::engine;
+  }
+  void flex_line(std::size_t line) {
+    put_on_engine(bay.lines[line].to);
+    bay.lines[line].carrier = LineCarrier::both;
+  }
+  std::vector<MotionLine> moved(const EnginePlaces& places, MotionOptions options = {}) const {
+    const ProofBodies bodies(bay);
+    ProofReport rest;
+    rest.lines.resize(routes.size());
+    return prove_in_motion(bay, bodies, routes, rest, gaps, stock, places, options);
+  }
+};
+
+double after_motion_mm(const GapTable& gaps, bool same) {
+  return gaps.row(Runner::hose, Hazard::smooth_metal, same).after_motion.mm();
+}
+
+EnginePlace random_place(Dice& dice, const EnginePlaces& places) {
+  EnginePlace place = places.centre;
+  for (Eigen::Index k = 0; k < 4; ++k) {
+    // Corners are where gaps are least, so half of all ways are taken to their ends.
+    const double share = dice.below(2) == 0 ? dice.between(-1, 1) : (dice.below(2) == 0 ? -1 : 1);
+    place[k] += share * places.half[k];
+  }
+  return place;
+}
+
+const Finding* find(const MotionLine& line, RuleId rule) {
+  for (const Finding& finding : line.findings)
+    if (finding.rule == rule) return &finding;
+  return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("the engine's places move points as rotation and shift do by hand") {
+  // Roll of 4 deg lifts a point 300 mm beside the axis by 300 sin 4 deg = 20.93 mm (derived: free body about
+  // its axis).
+  const EnginePlaces places = places_about(motion_of(4, 10, 15, 10, 8), {200, 0, 300});
+  CHECK(places.axis_point_mm.isApprox(Vec3(200, 0, 200)));
+  EnginePlace roll = EnginePlace::Zero();
+  roll[roll_way] = Angle::deg(4).rad();
+  const Vec3 right = places.moved(roll).point({100, 300, 200});
+  CHECK(right.z() - 200 == Approx(300 * std::sin(Angle::deg(4).rad())));
+  CHECK(right.y() == Approx(300 * std::cos(Angle::deg(4).rad())));
+  EnginePlace shift = EnginePlace::Zero();
+  shift[lift_way] = 3, shift[rearward_way] = -4, shift[right_way] = 5;
+  CHECK(places.moved(shift).point({1, 2, 3}).isApprox(Vec3(-3, 7, 6)));
+  CHECK(places.centre[rearward_way] == Approx(-2.5));
+  CHECK(places.half[rearward_way] == Approx(12.5));
+}
+
+TEST_CASE("ends of hoses move as the check values say") {
+  int seen = 0;
+  for (const CheckRow& row : check_table(HOSEFIT_TEST_DIR "/verify/data/hose_slack.csv")) {
+    CAPTURE(row.text("id"));
+    const auto vec = [&](const char* name) {
+      return Vec3(row.number(std::string(name) + "x"), row.number(std::string(name) + "y"),
+                  row.number(std::string(name) + "z"));
+    };
+    EnginePlaces places;
+    places.axis_point_mm = vec("axis_p");
+    places.axis = vec("axis_u").normalized();
+    EnginePlace place = EnginePlace::Zero();
+    place[roll_way] = Angle::deg(row.number("roll_deg")).rad();
+    place[lift_way] = row.number("vertical_shift");
+    const Pose moved = places.moved(place);
+    CHECK((moved.point(vec("pB")) - vec("pB1")).norm() < 1e-8);
+    CHECK((moved.direction(vec("tB")) - vec("tB1")).norm() < 1e-10);
+    ++seen;
+  }
+  CHECK(seen == 48);
+}
+
+TEST_CASE("a pipe on the engine under a plate loses exactly the lift of its gap") {
+  const double radius = kHoseOutside_mm / 2;
+  const double required = after_motion_mm(test_gaps(), false);
+  for (const double spare : {-1.0, -0.4, 0.1, 1.0}) {
+    CAPTURE(spare);
+    MovingJob job;
+    job.add_line(straight_run());
+    job.carry_line(0);
+    job.add_obstacle("plate", plate_above(radius + required + 10 + spare));
+    const MotionLine line = job.moved(places_about(motion_of(0, 10, 5, 5, 5), {0, 0, 0})).front();
+    CHECK(line.proved == (spare > 0));
+    REQUIRE(line.gaps.size() == 1);
+    CHECK(line.gaps[0].found_mm == Approx(required + spare).margin(0.02));
+    CHECK(line.gaps[0].place[lift_way] == Approx(10));
+    if (spare < 0) {
+      REQUIRE(find(line, RuleId::motion_gap));
+      CHECK(*find(line, RuleId::motion_gap)->margin == Approx(spare).margin(0.02));
+      CHECK(find(line, RuleId::motion_gap)->other == "plate");
+    }
+  }
+}
+
+TEST_CASE("a pipe on the engine rolls towards a ball as the circle about the axis says") {
+  // At the axis point's height + 300 the run goes sideways by 300 sin(roll) and down by 300 (1 - cos(roll)).
+  const double roll = Angle::deg(4).rad(), arm = 300, radius = kHoseOutside_mm / 2;
+  const Vec3 ball_centre(200, -62, 0);
+  const Vec3 nearest(200, -arm * std::sin(roll), -arm * (1 - std::cos(roll)));
+  const double gap = (ball_centre - nearest).norm() - radius - 10;
+  MovingJob job;
+  job.add_line(straight_run());
+  job.carry_line(0);
+  job.add_obstacle("ball", SphereShape{ball_centre, 10});
+  const MotionLine line = job.moved(places_about(motion_of(4, 0, 0, 0, 0), {0, 0, -arm + 100})).front();
+  REQUIRE(line.gaps.size() == 1);
+  CHECK(line.gaps[0].found_mm == Approx(gap).margin(0.02));
+}
+
+TEST_CASE("what is proved in motion holds at thousands of random places, and what is refuted does not") {
+  Dice dice(RunSeed{77}, 0);
+  int proved = 0, refuted = 0, left = 0;
+  for (int round = 0; round < 120; ++round) {
+    CAPTURE(round);
+    MovingJob job;
+    const auto run =
+        centreline_of({{Vec3::Zero(), Vec3(dice.between(150, 260), 0, 0),
+                        Vec3(dice.between(180, 300), dice.between(-60, 60), dice.between(150, 260)),
+                        Vec3(dice.between(380, 480), dice.between(-80, 80), dice.between(200, 260))},
+                       {80, 80}});
+    if (!run) continue;  // bends that do not fit between their neighbours
+    job.add_line(*run);
+    if (dice.below(4) != 0) job.flex_line(0);
+    job.routes[0].make = dice.below(2) == 0 ? Make::elbows_and_straights : Make::straight_hose;
+    for (int k = 0; k < 6; ++k) {
+      const Vec3 at(dice.between(0, 400), dice.between(-200, 200), dice.between(-150, 350));
+      if (dice.below(2) == 0) {
+        job.add_obstacle("o" + std::to_string(k), SphereShape{at, dice.between(10, 50)});
+      } else {
+        job.add_obstacle("o" + std::to_string(k), BoxShape{Pose::translation(at), {20, 30, 25}});
+      }
+    }
+    const EnginePlaces places = places_about(
+        motion_of(dice.between(0, 4), dice.between(0, 10), dice.between(0, 12), 8, 6), {200, 0, -150});
+    const ProofBodies bodies(job.bay);
+    const LineInMotion line(job.bay, job.routes[0], &job.stock[0], places);
+    if (!line.at_rest()) continue;
+    const MotionLine told = job.moved(places).front();
+    if (find(told, RuleId::motion_shape)) continue;
+    // Every obstacle by brute force, with distances in closed form.
+    for (std::size_t o = 0; o < job.bay.bodies[0].body->obstacles.size(); ++o) {
+      const std::string& name = job.bay.bodies[0].body->obstacles[o].name;
+      double least = std::numeric_limits<double>::infinity();
+      for (int sample = 0; sample < 120; ++sample) {
+        const auto shape = line.at(random_place(dice, places), *line.at_rest());
+        REQUIRE(shape);
+        for (std::size_t i = 0; i < line.links().size(); ++i)
+          for (const double u : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+            const LineLink& link = line.links()[i];
+            const Vec3 p = (1 - u) * shape->nodes_mm[i] + u * shape->nodes_mm[i + 1];
+            const RequiredGap row = required_gap_after_motion(
+                job.gaps, link.runner, link.carrier, job.bay.bodies[0].body->obstacles[o], Carrier::chassis);
+            least = std::min(least, bodies.distance_mm({0, o}, p) - link.radius_mm - row.gap.mm());
+          }
+      }
+      const auto about = [&](const Finding& f) { return f.rule == RuleId::motion_gap && f.other == name; };
+      const auto finding = std::find_if(told.findings.begin(), told.findings.end(), about);
+      if (finding == told.findings.end()) {
+        CHECK(least >= -0.3);
+        ++proved;
+      } else if (!finding->undecided) {
+        const auto gap = std::find_if(told.gaps.begin(), told.gaps.end(),
+                                      [&](const MotionGap& g) { return g.other == name; });
+        REQUIRE(gap != told.gaps.end());
+        // At the place that is named the line really is that near.
+        const auto shape = line.at(gap->place, *line.at_rest());
+        REQUIRE(shape);
+        double there = std::numeric_limits<double>::infinity();
+        for (std::size_t i = 0; i < line.links().size(); ++i)
+          for (int part = 0; part <= 16; ++part) {
+            const double u = part / 16.0;
+            const Vec3 p = (1 - u) * shape->nodes_mm[i] + u * shape->nodes_mm[i + 1];
+            there = std::min(there, bodies.distance_mm({0, o}, p) - line.links()[i].radius_mm);
+          }
+        CHECK(there == Approx(gap->found_mm).margin(0.3));
+        CHECK(gap->found_mm - gap->required_mm < -0.25);
+        ++refuted;
+      } else {
+        ++left;
+      }
+    }
+  }
+  CHECK(proved > 60);
+  CHECK(refuted > 20);
+  CHECK(left * 10 < proved + refuted);
+}
+
+TEST_CASE("more motion never proves what less does not") {
+  Dice dice(RunSeed{78}, 0);
+  for (int round = 0; round < 15; ++round) {
+    MovingJob job;
+    job.add_line(chain({Vec3::Zero(), Vec3(220, 0, 0), Vec3(240, 0, 200), Vec3(420, 0, 230)}, 80));
+    job.flex_line(0);
+    job.routes[0].make = Make::elbows_and_straights;
+    job.add_obstacle(
+        "ball", SphereShape{{dice.between(100, 350), dice.between(-120, 120), dice.between(-40, 260)}, 30});
+    bool held = true;
+    for (const double share : {0.0, 0.3, 1.0}) {
+      const MotionLine line =
+          job.moved(places_about(motion_of(3 * share, 8 * share, 8 * share, 8 * share, 5 * share),
+                                 {200, 0, -100}))
+              .front();
+      CHECK((held || !line.proved));
+      held = line.proved;
+    }
+  }
+}
+
+TEST_CASE("two hoses that the engine brings together are refused for both, well apart for neither") {
+  for (const double apart : {40.0, 90.0}) {
+    CAPTURE(apart);
+    MovingJob job;
+    job.add_line(straight_run());
+    job.add_line(chain({Vec3(0, 0, kHoseOutside_mm + apart), Vec3(400, 0, kHoseOutside_mm + apart)}, 0));
+    job.carry_line(0);
+    const auto lines = job.moved(places_about(motion_of(0, 45, 0, 0, 0), {0, 0, 0}));
+    CHECK(lines[0].proved == (apart > 60));
+    CHECK(lines[1].proved == lines[0].proved);
+    if (apart > 60) continue;
+    REQUIRE(lines[0].gaps.size() == 1);
+    REQUIRE(find(lines[1], RuleId::motion_gap));
+    CHECK(find(lines[1], RuleId::motion_gap)->other == "line 0");
+  }
+}
+
+TEST_CASE("a straight hose drawn tight has no shape, and a flexed one is held to its radius") {
+  MovingJob tight;
+  tight.add_line(straight_run());
+  tight.flex_line(0);
+  const MotionLine pulled = tight.moved(places_about(motion_of(0, 0, 12, 12, 0), {0, 0, 0})).front();
+  CHECK_FALSE(pulled.proved);
+  REQUIRE(find(pulled, RuleId::motion_shape));
+  CHECK(find(pulled, RuleId::motion_shape)->undecided);
+  CHECK(*pulled.least_slack < 0);
+
+  MovingJob bent;
+  bent.add_line(corner_run());
+  bent.flex_line(0);
+  const EnginePlaces little = places_about(motion_of(0.5, 2, 2, 2, 2), {200, 0, -100});
+  bent.stock[0].radii = {Length::mm(60)};
+  CHECK(bent.moved(little).front().proved);
+  bent.stock[0].radii = {Length::mm(200)};
+  const MotionLine refused = bent.moved(little).front();
+  REQUIRE(find(refused, RuleId::motion_bend));
+  CHECK(*find(refused, RuleId::motion_bend)->measured < 200);
+}
+
+TEST_CASE("a bent tube turns in its couplers and is refused where they turn too far") {
+  MovingJob job;
+  job.add_line(corner_run());
+  job.flex_line(0);
+  job.routes[0].make = job.stock[0].make = Make::bent_tube;
+  job.stock[0].coupler_gap = Length::mm(20);
+  job.stock[0].coupler_outside = Length::mm(52);
+  job.stock[0].cuff = Length::mm(28);
+  const auto with_lift = [&](double lift) {
+    return job.moved(places_about(motion_of(0, lift, 0, 0, 0), {0, 0, 0})).front();
+  };
+  CHECK(with_lift(2).proved);
+  const MotionLine far = with_lift(40);
+  CHECK_FALSE(far.proved);
+  CHECK((find(far, RuleId::motion_coupler) || find(far, RuleId::motion_shape)));
+  const MotionLine some = with_lift(25);
+  if (const Finding* turned = find(some, RuleId::motion_coupler)) CHECK(*turned->measured > 5);
+}
