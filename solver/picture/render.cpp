@@ -11,6 +11,7 @@ namespace hosefit {
 namespace {
 
 constexpr int kBandRows = 8;     // pixel rows per piece of work; does not change the picture
+constexpr std::size_t kTogether = 256;  // rays sent together: few enough to stay near the processor
 constexpr int kSamples = 2;      // rays per pixel along each side
 constexpr double kHatch_px = 7;  // between strokes on cut faces
 
@@ -46,6 +47,7 @@ class Band {
     index_.assign(static_cast<std::size_t>(kSamples * (columns_ + 2)) *
                       static_cast<std::size_t>(kSamples * (rows_ + 2)),
                   kNotLooked);
+    samples_.reserve(index_.size() / 2);
     for (int y = -1; y <= rows_; ++y)
       for (int x = -1; x <= columns_; ++x) want(middle(x), middle(y));
     look();
@@ -116,8 +118,11 @@ class Band {
         index = first + static_cast<std::int32_t>(places.size());
         places.emplace_back((column + 0.5) / kSamples, first_row_ + (row + 0.5) / kSamples);
       }
-    const std::vector<Samples> more = painter_.looks.at(places);
-    samples_.insert(samples_.end(), more.begin(), more.end());
+    for (std::size_t from = 0; from < places.size(); from += kTogether) {
+      const std::size_t many = std::min(kTogether, places.size() - from);
+      const std::vector<Samples> more = painter_.looks.at({places.data() + from, many});
+      samples_.insert(samples_.end(), more.begin(), more.end());
+    }
   }
 
   const Painter& painter_;
