@@ -10,10 +10,10 @@
 namespace hosefit {
 namespace {
 
-constexpr int kBandRows = 8;     // pixel rows per piece of work; does not change the picture
+constexpr int kBandRows = 8;            // pixel rows per piece of work; does not change the picture
 constexpr std::size_t kTogether = 256;  // rays sent together: few enough to stay near the processor
-constexpr int kSamples = 2;      // rays per pixel along each side
-constexpr double kHatch_px = 7;  // between strokes on cut faces
+constexpr int kSamples = 2;             // rays per pixel along each side
+constexpr double kHatch_px = 7;         // between strokes on cut faces
 
 constexpr double kFadeDepth_mm = 260, kFadeMost = 0.8;
 constexpr double kGlassTint = 0.10, kGlassInk = 0.42;

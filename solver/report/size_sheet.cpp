@@ -90,7 +90,9 @@ std::string clamp_place_words(const ClampPlace& place) {
     out += fmt::format("; housing at {:.0f} deg from up, right-handed about the neck's outward direction",
                        Angle::rad(*place.clock_rad).deg());
   else if (place.on == "joiner" || place.on == "tube")
-    out += "; room for its housing was NOT proved";
+    out +=
+        "; the band has room on the hose; no place round it was measured for the screw housing, which needs "
+        "room NOT proved here: turn it to where it can be reached and stands clear";
   return out;
 }
 

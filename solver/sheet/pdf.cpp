@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kPoints_per_mm = 72.0 / 25.4;
 constexpr double kMargin = 45, kFoot = 22;
+constexpr double kMostRepeated = 0.2;
 constexpr double kKept = 0.55;  // of a page: taller cards may be broken, or pages stay half empty
 
 struct PlacedStrip {
@@ -32,8 +33,7 @@ class PageFiller {
     for (std::size_t i = 0; i < strips.size(); ++i) {
       if (bound(strips, i) > left()) {
         turn();
-        if (i > 0)
-          for (const Strip& strip : strips[i].again) place(strip);
+        if (i > 0) repeat(strips[i].again);
       }
       place(strips[i]);
     }
@@ -44,6 +44,13 @@ class PageFiller {
   void place(const Strip& strip) {
     pages_.back().push_back({strip, top_});
     top_ += strip.height;
+  }
+  // Not what would crowd out the rest: a heading may be as long as a name in a file.
+  void repeat(const std::vector<Strip>& strips) {
+    double tall = 0;
+    for (const Strip& strip : strips) tall += strip.height;
+    if (tall > kMostRepeated * height_) return;
+    for (const Strip& strip : strips) place(strip);
   }
   double left() const { return height_ - top_; }
   void turn() {
