@@ -30,8 +30,9 @@ class Copied {
   fs::path vehicle() const { return path_ / "coupe"; }
   bool wrote_nothing() const { return fs::is_empty(path_ / "written"); }
   Ended run(const std::string& command) const {
-    return program(command + " '" + vehicle().string() + "' --pumps '" HOSEFIT_ROOT_DIR
-                             "/pumps' --data '" HOSEFIT_ROOT_DIR "/solver/data' --out '" +
+    return program(command + " '" + vehicle().string() +
+                   "' --pumps '" HOSEFIT_ROOT_DIR "/pumps' --data '" HOSEFIT_ROOT_DIR
+                   "/solver/data' --out '" +
                    (path_ / "written/out").string() + "' 2>&1");
   }
 
