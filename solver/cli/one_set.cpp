@@ -7,7 +7,7 @@
 #include <cstring>
 
 #include "solver/cli/candidate_choice.h"
-#include "solver/cli/progress_line.h"
+#include "solver/cli/judging.h"
 #include "solver/cli/write_file.h"
 #include "solver/report/words.h"
 
@@ -22,22 +22,18 @@ ExitCode with_one_set(const Desk& desk, Job job, const UseSet& use) {
   const auto parts = named_parts(job.family, desk.arguments);
   if (const auto* problem = std::get_if<std::string>(&parts))
     return refuse(desk, *problem, ExitCode::bad_input);
-  ProgressLine line(desk.around, desk.err);
-  const Progress progress{
-      [&line](std::size_t done, std::size_t of, std::string_view what) { line.tell(done, of, what); }};
-  Budget budget;
-  budget.seed = RunSeed{desk.arguments.seed};
-  budget.threads = desk.arguments.threads ? Threads{*desk.arguments.threads} : Threads::of_machine();
+  Judging judging(desk.arguments, desk.around, desk.err);
   const Prepared prepared(std::move(job));
-  const Choice choice = judge_chosen(prepared, std::get<PartChoice>(parts), budget, desk.stop, progress);
-  line.clear();
+  const Choice choice =
+      judge_chosen(prepared, std::get<PartChoice>(parts), judging.budget(), desk.stop, judging.progress());
+  judging.clear_line();
   if (choice.stopped || desk.stop.stop_requested())
     return refuse(desk, "interrupted; nothing is told or written, since not every combination was judged",
                   ExitCode::interrupted);
   const CandidateResult* best = best_of(choice);
   if (best == nullptr)
     return refuse(desk, "the family holds no combination of these parts", ExitCode::nothing_fits);
-  return use(prepared.job(), *best);
+  return use(prepared, *best);
 }
 
 ExitCode deliver(const Desk& desk, const std::string& bytes, ExitCode code) {

@@ -26,7 +26,7 @@ ExitCode refuse(const Desk& desk, const std::string& what, ExitCode code);
 
 /// Judges the set that the command line names, or all and takes the best, then hands it on. Unknown names,
 /// nothing to judge and an interruption end here, with their sentence and code.
-using UseSet = std::function<ExitCode(const Job&, const CandidateResult&)>;
+using UseSet = std::function<ExitCode(const Prepared&, const CandidateResult&)>;
 ExitCode with_one_set(const Desk& desk, Job job, const UseSet& use);
 
 /// To the file that --out names, whole or not at all, else to the output. `code` when that went well.

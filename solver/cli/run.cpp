@@ -8,9 +8,9 @@
 
 #include "solver/cli/all_windows.h"
 #include "solver/cli/folders.h"
+#include "solver/cli/judging.h"
 #include "solver/cli/manual.h"
 #include "solver/cli/picture_command.h"
-#include "solver/cli/progress_line.h"
 #include "solver/cli/show_command.h"
 #include "solver/cli/size_command.h"
 #include "solver/cli/template_command.h"
@@ -59,22 +59,18 @@ ExitCode code_of(const Choice& choice, bool interrupted) {
 ExitCode pick(const Arguments& arguments, const Surroundings& around, Job job, const std::stop_token& stop,
               const Streams& streams) {
   const LengthUnit unit = arguments.units.value_or(job.vehicle.shown_in);
-  ProgressLine line(around, streams.err);
-  const Progress progress{
-      [&line](std::size_t done, std::size_t of, std::string_view what) { line.tell(done, of, what); }};
-  Budget budget;
-  budget.seed = RunSeed{arguments.seed};
-  budget.threads = arguments.threads ? Threads{*arguments.threads} : Threads::of_machine();
+  Judging judging(arguments, around, streams.err);
   const Prepared prepared(std::move(job));
-  const Choice choice = decide(prepared, question_of(prepared.job()), budget, stop, progress);
+  const Choice choice =
+      decide(prepared, question_of(prepared.job()), judging.budget(), stop, judging.progress());
   ReportExtras extras;
   extras.version = around.version;
   if (arguments.windows && !choice.stopped)
-    extras.windows = all_windows(prepared, choice, budget, stop, progress);
+    extras.windows = all_windows(prepared, choice, judging.budget(), stop, judging.progress());
   extras.motion_asked = arguments.motion;
   if (arguments.motion && !choice.stopped)
-    extras.motion = motion_of_fits(prepared, choice, budget, stop, progress);
-  line.clear();
+    extras.motion = motion_of_fits(prepared, choice, judging.budget(), stop, judging.progress());
+  judging.clear_line();
   const bool interrupted = choice.stopped || stop.stop_requested();
   if (interrupted && !choice.stopped)
     streams.err("hosefit: interrupted; what was not finished is left out.\n");

@@ -3,12 +3,13 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <charconv>
 #include <chrono>
 
 #include "solver/cli/all_windows.h"
 #include "solver/cli/candidate_choice.h"
-#include "solver/cli/progress_line.h"
+#include "solver/cli/judging.h"
 #include "solver/cli/write_file.h"
 #include "solver/decide/ranking.h"
 #include "solver/report/reasons.h"
@@ -52,20 +53,20 @@ ExitCode write_both(const Desk& desk, const CustomerSheet& sheet, const std::str
   const Result<SheetPdf> pdf = sheet_pdf(sheet, paper_named(desk.arguments.paper).value_or(Paper::a4));
   if (!pdf) return refuse(desk, pdf.problems().front().text, ExitCode::failure);
   const std::string stem = stem_of(*desk.arguments.out_file);
-  if (const auto problem = write_file(stem + ".html", sheet_html(sheet)))
-    return refuse(desk, *problem, ExitCode::failure);
-  if (const auto problem = write_file(stem + ".pdf", pdf->bytes))
-    return refuse(desk, *problem, ExitCode::failure);
+  const std::string html = sheet_html(sheet);
+  const std::array both{FileToWrite{stem + ".html", html}, FileToWrite{stem + ".pdf", pdf->bytes}};
+  if (const auto problem = write_files(both)) return refuse(desk, *problem, ExitCode::failure);
   desk.out(fmt::format("{}\n{}.html, and {}.pdf of {}.\n", said, safe_text(stem), safe_text(stem),
                        counted(pdf->pages, "page")));
   return code;
 }
 
-ExitCode tell(const Desk& desk, const Job& job, const Choice& choice, const SheetQuestion& question,
-              std::vector<PumpWindows> windows, const Budget& budget) {
+ExitCode tell(const Desk& desk, const Prepared& prepared, const Choice& choice, const SheetQuestion& question,
+              std::vector<PumpWindows> windows, Threads threads) {
+  const Job& job = prepared.job();
   const CandidateResult& chosen = choice.candidates[question.chosen];
   const LengthUnit unit = desk.arguments.units.value_or(job.vehicle.shown_in);
-  const SheetPictures pictures = sheet_pictures(job, choice, question, unit, budget.threads);
+  const SheetPictures pictures = sheet_pictures(prepared, choice, question, unit, threads);
   const SheetMatter matter{job,
                            choice,
                            question,
@@ -100,26 +101,22 @@ ExitCode show(const Desk& desk, Job job) {
   const auto parts = named_parts(job.family, desk.arguments);
   if (const auto* problem = std::get_if<std::string>(&parts))
     return refuse(desk, *problem, ExitCode::bad_input);
-  ProgressLine line(desk.around, desk.err);
-  const Progress progress{
-      [&line](std::size_t done, std::size_t of, std::string_view what) { line.tell(done, of, what); }};
-  Budget budget;
-  budget.seed = RunSeed{desk.arguments.seed};
-  budget.threads = desk.arguments.threads ? Threads{*desk.arguments.threads} : Threads::of_machine();
+  Judging judging(desk.arguments, desk.around, desk.err);
   const Prepared prepared(std::move(job));
-  const Choice choice = decide(prepared, question_of(prepared.job()), budget, desk.stop, progress);
+  const Choice choice =
+      decide(prepared, question_of(prepared.job()), judging.budget(), desk.stop, judging.progress());
   std::vector<PumpWindows> windows;
   if (desk.arguments.windows && !choice.stopped)
-    windows = all_windows(prepared, choice, budget, desk.stop, progress);
-  line.clear();
+    windows = all_windows(prepared, choice, judging.budget(), desk.stop, judging.progress());
+  judging.clear_line();
   if (choice.stopped || desk.stop.stop_requested())
     return refuse(desk, "interrupted; nothing is written, since not everything was judged",
                   ExitCode::interrupted);
   const auto chosen = chosen_of(choice, std::get<PartChoice>(parts));
   if (!chosen) return refuse(desk, "the family holds no combination of these parts", ExitCode::nothing_fits);
   const PartChoice& named = std::get<PartChoice>(parts);
-  return tell(desk, prepared.job(), choice, {*chosen, named.pump || named.drive || named.housing},
-              std::move(windows), budget);
+  return tell(desk, prepared, choice, {*chosen, named.pump || named.drive || named.housing},
+              std::move(windows), judging.budget().threads);
 }
 
 }  // namespace hosefit

@@ -27,7 +27,8 @@ std::string report_of(const Desk& desk, const SizeReport& report) {
 }  // namespace
 
 ExitCode size(const Desk& desk, Job job) {
-  return with_one_set(desk, std::move(job), [&](const Job& judged, const CandidateResult& best) {
+  return with_one_set(desk, std::move(job), [&](const Prepared& prepared, const CandidateResult& best) {
+    const Job& judged = prepared.job();
     const std::vector<CutSheet> sheets = cut_sheets(judged, best);
     const OrderList list = order_list(judged, best, sheets);
     const SizeReport report{judged, best, sheets, list, desk.around.version};

@@ -64,7 +64,8 @@ ExitCode print_templates(const Desk& desk, Job job) {
   if (const auto* problem = std::get_if<std::string>(&options))
     return refuse(desk, *problem, ExitCode::bad_input);
   const TemplateOptions& how = std::get<TemplateOptions>(options);
-  return with_one_set(desk, std::move(job), [&](const Job& judged, const CandidateResult& best) {
+  return with_one_set(desk, std::move(job), [&](const Prepared& prepared, const CandidateResult& best) {
+    const Job& judged = prepared.job();
     const Result<std::string> pdf = template_pdf(judged, best, how);
     if (!pdf) return refuse(desk, pdf.problems().front().text, ExitCode::failure);
     const ExitCode code = deliver(desk, *pdf, code_of(best.verdict.fit));

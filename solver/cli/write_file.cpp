@@ -10,6 +10,8 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <memory>
+#include <vector>
 
 #include "solver/cli/surroundings.h"
 
@@ -22,7 +24,7 @@ std::string failed(const std::string& what, const std::string& path, int error) 
   return fmt::format("{} could not be {}: {}", path, what, std::strerror(error));
 }
 
-/// Closes, and removes unless it was renamed away.
+/// A new file in a folder; closed, and removed unless it was renamed away.
 class NewFile {
  public:
   explicit NewFile(const std::filesystem::path& folder) {
@@ -43,11 +45,13 @@ class NewFile {
   int open_error() const { return error_; }
   int descriptor() const { return descriptor_; }
   /// 0 or the errno. To disk before the rename: else a crash could leave an empty file under the old name.
-  int finish_as(const std::string& target) {
+  int close_on_disk() {
     if (::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) return errno;
     const int closed = ::close(descriptor_);
     descriptor_ = -1;
-    if (closed != 0) return errno;
+    return closed != 0 ? errno : 0;
+  }
+  int rename_to(const std::string& target) {
     if (::rename(path_.c_str(), target.c_str()) != 0) return errno;
     renamed_ = true;
     return 0;
@@ -76,27 +80,90 @@ void to_disk(const std::filesystem::path& folder) {
   ::close(descriptor);
 }
 
+/// One file on its way to its name.
+class Delivery {
+ public:
+  explicit Delivery(const FileToWrite& what) : path_(what.path), bytes_(what.bytes) {
+    std::error_code unknown;
+    const std::filesystem::path real = std::filesystem::canonical(path_, unknown);
+    target_ = unknown ? path_ : real.string();
+    struct stat before {};
+    there_ = ::stat(target_.c_str(), &before) == 0;
+    mode_ = before.st_mode;
+    folder_ = std::filesystem::path(target_).parent_path();
+    if (folder_.empty()) folder_ = ".";
+  }
+  ~Delivery() { ::unlink(kept_.c_str()); }
+  Delivery(const Delivery&) = delete;
+  Delivery& operator=(const Delivery&) = delete;
+
+  /// All bytes on disk under another name; nothing of it for what is no regular file.
+  std::optional<std::string> prepare() {
+    if (there_ && S_ISDIR(mode_)) return failed("written", path_, EISDIR);
+    if (writes_through()) return std::nullopt;
+    file_ = std::make_unique<NewFile>(folder_);
+    if (file_->open_error() != 0)
+      return fmt::format("{} could not be written: no file can be made in {}: {}", path_, folder_.string(),
+                         std::strerror(file_->open_error()));
+    if (there_) ::fchmod(file_->descriptor(), mode_ & 07777U);  // refused: the new file keeps the usual mode
+    if (const int error = sink_of(file_->descriptor())(bytes_); error != 0)
+      return failed("written", path_, error);
+    if (const int error = file_->close_on_disk(); error != 0) return failed("written", path_, error);
+    return std::nullopt;
+  }
+  /// keep_old: what was there can be put back.
+  std::optional<std::string> finish(bool keep_old) {
+    if (writes_through()) return write_through(target_, bytes_);
+    if (keep_old && there_) keep_what_was_there();
+    if (const int error = file_->rename_to(target_); error != 0) return failed("written", path_, error);
+    to_disk(folder_);
+    return std::nullopt;
+  }
+  /// After finish(true), when another file of the same set could not be finished.
+  void undo() {
+    if (writes_through()) return;
+    if (!there_)
+      ::unlink(target_.c_str());
+    else if (!kept_.empty())
+      ::rename(kept_.c_str(), target_.c_str());
+  }
+
+ private:
+  bool writes_through() const { return there_ && !S_ISREG(mode_); }
+  void keep_what_was_there() {
+    const std::string name = (folder_ / fmt::format(".hosefit-{}-{}.old", getpid(),
+                                                    std::filesystem::path(target_).filename().string()))
+                                 .string();
+    if (::link(target_.c_str(), name.c_str()) == 0) kept_ = name;
+  }
+
+  std::string path_, target_, kept_;
+  std::string_view bytes_;
+  std::filesystem::path folder_;
+  bool there_ = false;
+  mode_t mode_ = 0;
+  std::unique_ptr<NewFile> file_;
+};
+
 }  // namespace
 
 std::optional<std::string> write_file(const std::string& path, std::string_view bytes) {
-  std::error_code unknown;
-  const std::filesystem::path real = std::filesystem::canonical(path, unknown);
-  const std::string target = unknown ? path : real.string();
-  struct stat before {};
-  const bool there = ::stat(target.c_str(), &before) == 0;
-  if (there && S_ISDIR(before.st_mode)) return failed("written", path, EISDIR);
-  if (there && !S_ISREG(before.st_mode)) return write_through(target, bytes);
-  std::filesystem::path folder = std::filesystem::path(target).parent_path();
-  if (folder.empty()) folder = ".";
-  NewFile file(folder);
-  if (file.open_error() != 0)
-    return fmt::format("{} could not be written: no file can be made in {}: {}", path, folder.string(),
-                       std::strerror(file.open_error()));
-  if (there)
-    ::fchmod(file.descriptor(), before.st_mode & 07777U);  // refused: the new file keeps the usual mode
-  if (const int error = sink_of(file.descriptor())(bytes); error != 0) return failed("written", path, error);
-  if (const int error = file.finish_as(target); error != 0) return failed("written", path, error);
-  to_disk(folder);
+  const FileToWrite only{path, bytes};
+  return write_files({&only, 1});
+}
+
+std::optional<std::string> write_files(std::span<const FileToWrite> files) {
+  std::vector<std::unique_ptr<Delivery>> deliveries;
+  for (const FileToWrite& file : files) {
+    deliveries.push_back(std::make_unique<Delivery>(file));
+    if (const auto problem = deliveries.back()->prepare()) return problem;
+  }
+  for (std::size_t i = 0; i < deliveries.size(); ++i) {
+    const auto problem = deliveries[i]->finish(i + 1 < deliveries.size());
+    if (!problem) continue;
+    for (std::size_t k = 0; k < i; ++k) deliveries[k]->undo();
+    return problem;
+  }
   return std::nullopt;
 }
 

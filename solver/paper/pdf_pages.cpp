@@ -1,32 +1,23 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/paper/pdf_pages.h"
 
-#include <cairo-pdf.h>
 #include <cairo.h>
 
 #include <string>
+
+#include "solver/paper/pdf_file.h"
 
 namespace hosefit {
 namespace {
 
 constexpr double kPoints_per_mm = 72.0 / 25.4;
 
-cairo_status_t append(void* out, const unsigned char* data, unsigned int length) {
-  static_cast<std::string*>(out)->append(reinterpret_cast<const char*>(data), length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
 }  // namespace
 
 struct PdfPages::Surface {
-  std::string bytes;
-  cairo_surface_t* surface = nullptr;
-  cairo_t* cr = nullptr;
+  PdfFile file;
+  cairo_t* cr = file.context();
 
-  ~Surface() {
-    cairo_destroy(cr);
-    cairo_surface_destroy(surface);
-  }
   void stroke(const Pen& pen) const {
     cairo_set_line_width(cr, pen.width_mm);
     cairo_set_source_rgb(cr, pen.grey, pen.grey, pen.grey);
@@ -43,21 +34,15 @@ struct PdfPages::Surface {
   }
 };
 
-PdfPages::PdfPages(std::string_view title) : surface_(std::make_unique<Surface>()) {
-  Surface& s = *surface_;
-  s.surface = cairo_pdf_surface_create_for_stream(append, &s.bytes, 595, 842);
-  cairo_pdf_surface_set_metadata(s.surface, CAIRO_PDF_METADATA_TITLE, std::string(title).c_str());
-  cairo_pdf_surface_set_metadata(s.surface, CAIRO_PDF_METADATA_CREATE_DATE,
-                                 nullptr);  // same input, same bytes
-  s.cr = cairo_create(s.surface);
-  cairo_set_line_cap(s.cr, CAIRO_LINE_CAP_BUTT);
-  cairo_set_tolerance(s.cr, 0.005);  // points; arcs become curves that stray no further
+PdfPages::PdfPages(std::string_view title) : surface_(new Surface{{title, 595, 842}}) {
+  cairo_set_line_cap(surface_->cr, CAIRO_LINE_CAP_BUTT);
+  cairo_set_tolerance(surface_->cr, 0.005);  // points; arcs become curves that stray no further
 }
 PdfPages::~PdfPages() = default;
 
 void PdfPages::begin_page(const Vec2& size_mm) {
-  const Surface& s = *surface_;
-  cairo_pdf_surface_set_size(s.surface, size_mm.x() * kPoints_per_mm, size_mm.y() * kPoints_per_mm);
+  Surface& s = *surface_;
+  s.file.set_page_size(size_mm.x() * kPoints_per_mm, size_mm.y() * kPoints_per_mm);
   cairo_save(s.cr);
   cairo_translate(s.cr, 0, size_mm.y() * kPoints_per_mm);
   cairo_scale(s.cr, kPoints_per_mm, -kPoints_per_mm);
@@ -117,10 +102,7 @@ void PdfPages::text(const Vec2& at_mm, double height_mm, std::string_view words,
 }
 
 std::optional<std::string> PdfPages::finish() {
-  cairo_surface_finish(surface_->surface);
-  const bool drawn = cairo_status(surface_->cr) == CAIRO_STATUS_SUCCESS &&
-                     cairo_surface_status(surface_->surface) == CAIRO_STATUS_SUCCESS;
-  return drawn ? std::optional(surface_->bytes) : std::nullopt;
+  return surface_->file.finish();
 }
 
 }  // namespace hosefit

@@ -10,24 +10,14 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "solver/picture/lettering.h"
+
 namespace hosefit {
 namespace {
 
-struct SurfaceEnd {
-  void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
-};
 struct ContextEnd {
   void operator()(cairo_t* c) const { cairo_destroy(c); }
 };
-struct ObjectEnd {
-  void operator()(void* object) const { g_object_unref(object); }
-};
-struct FontEnd {
-  void operator()(PangoFontDescription* f) const { pango_font_description_free(f); }
-};
-using CairoSurface = std::unique_ptr<cairo_surface_t, SurfaceEnd>;
-using Layout = std::unique_ptr<PangoLayout, ObjectEnd>;
-
 void colour(cairo_t* to, const Colour& c, double opacity) {
   cairo_set_source_rgba(to, c.red, c.green, c.blue, opacity);
 }
@@ -47,19 +37,6 @@ Image image_of(cairo_surface_t* surface) {
   return out;
 }
 
-struct Reading {
-  const std::string& bytes;
-  std::size_t at = 0;
-};
-
-cairo_status_t read_bytes(void* from, unsigned char* data, unsigned int count) {
-  auto& reading = *static_cast<Reading*>(from);
-  if (reading.bytes.size() - reading.at < count) return CAIRO_STATUS_READ_ERROR;
-  std::memcpy(data, reading.bytes.data() + reading.at, count);
-  reading.at += count;
-  return CAIRO_STATUS_SUCCESS;
-}
-
 cairo_status_t write_bytes(void* to, const unsigned char* data, unsigned int count) {
   static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), count);
   return CAIRO_STATUS_SUCCESS;
@@ -68,18 +45,13 @@ cairo_status_t write_bytes(void* to, const unsigned char* data, unsigned int cou
 }  // namespace
 
 struct Drawing::Surface {
-  CairoSurface surface;
+  ImageSurface surface;
   std::unique_ptr<cairo_t, ContextEnd> context;
   cairo_t* get() const { return context.get(); }
 
-  Layout layout(const std::string& text, Font font, double most_px) const {
-    Layout out(pango_cairo_create_layout(get()));
-    const std::unique_ptr<PangoFontDescription, FontEnd> face(
-        pango_font_description_from_string(font.bold ? "DejaVu Sans Bold" : "DejaVu Sans"));
-    pango_font_description_set_absolute_size(face.get(), font.size_px * PANGO_SCALE);
-    pango_layout_set_font_description(out.get(), face.get());
+  TextLayout layout(const std::string& text, Font font, double most_px) const {
+    TextLayout out = text_layout(get(), text, font.size_px, font.bold);
     pango_layout_set_single_paragraph_mode(out.get(), TRUE);
-    pango_layout_set_text(out.get(), text.data(), static_cast<int>(text.size()));
     if (most_px > 0) {
       pango_layout_set_width(out.get(), static_cast<int>(most_px * PANGO_SCALE));
       pango_layout_set_ellipsize(out.get(), PANGO_ELLIPSIZE_END);
@@ -128,7 +100,7 @@ Drawing::Drawing(const Image& image) : surface_(std::make_unique<Surface>()) {
 Drawing::~Drawing() = default;
 
 Vec2 Drawing::text_size(const std::string& text, Font font) const {
-  const Layout layout = surface_->layout(text, font, 0);
+  const TextLayout layout = surface_->layout(text, font, 0);
   PangoRectangle box;
   pango_layout_get_extents(layout.get(), nullptr, &box);
   return {std::ceil(double(box.width) / PANGO_SCALE), std::ceil(double(box.height) / PANGO_SCALE)};
@@ -136,7 +108,7 @@ Vec2 Drawing::text_size(const std::string& text, Font font) const {
 
 void Drawing::text(const std::string& text, Font font, double x, double y, double most_px, const Colour& ink,
                    double halo_px) {
-  const Layout layout = surface_->layout(text, font, most_px);
+  const TextLayout layout = surface_->layout(text, font, most_px);
   cairo_t* c = surface_->get();
   if (halo_px > 0) {
     cairo_move_to(c, x, y);
@@ -207,9 +179,8 @@ std::string Drawing::png() const {
 }
 
 std::optional<Image> image_of_png(const std::string& bytes) {
-  Reading reading{bytes};
-  const CairoSurface surface(cairo_image_surface_create_from_png_stream(read_bytes, &reading));
-  if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS) return std::nullopt;
+  const ImageSurface surface = surface_of_png(bytes);
+  if (!surface) return std::nullopt;
   return image_of(surface.get());
 }
 

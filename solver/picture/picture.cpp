@@ -74,11 +74,12 @@ std::optional<Picture> picture_of(const Scene& scene, const Caption& caption, co
   return out;
 }
 
-std::optional<Picture> picture_of(const Job& job, const CandidateResult& result,
+std::optional<Picture> picture_of(const Prepared& prepared, const CandidateResult& result,
                                   const PictureOptions& options) {
-  const std::optional<Bay> bay = bay_of(job, result);
+  const std::optional<Bay> bay = bay_of(prepared.job(), prepared.bodies(), result);
   if (!bay) return std::nullopt;
-  return picture_of(scene_of(*bay, result), caption_of(job, result, options.unit), options);
+  return picture_of(scene_of(prepared, *bay, result), caption_of(prepared.job(), result, options.unit),
+                    options);
 }
 
 }  // namespace hosefit

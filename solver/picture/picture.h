@@ -25,7 +25,7 @@ struct Picture {
 
 /// The picture of one candidate. Empty when its parts do not bolt together (there is nothing to draw), or
 /// when the close-up is asked for and no place decides.
-std::optional<Picture> picture_of(const Job& job, const CandidateResult& result,
+std::optional<Picture> picture_of(const Prepared& prepared, const CandidateResult& result,
                                   const PictureOptions& options);
 
 /// The same of a scene at hand.

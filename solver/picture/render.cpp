@@ -4,118 +4,25 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
-#include <limits>
 
-#include "solver/picture/shading_normals.h"
+#include "solver/picture/looks.h"
 
 namespace hosefit {
 namespace {
 
-constexpr double kCrease_rad = 0.60;  // sharper bends keep two normals
-constexpr float kEdgeCosine = 0.76F;  // normals further apart (40 deg) show an edge; round parts do not
-constexpr double kStandOff = 3.0;     // samples that a surface must stand off its neighbour to show an edge
-constexpr double kFlush_mm = 0.4, kFlushCosine = 0.97;
-constexpr std::size_t kNoBody = 1000;  // necks and lines: their ends always show
-constexpr double kFar_mm = 1e6;
-constexpr int kBandRows = 8;     // pixel rows per piece of work; does not change the picture
-constexpr int kSamples = 2;      // rays per pixel along each side
-constexpr double kHatch_px = 7;  // between strokes on cut faces
+constexpr int kBandRows = 8;            // pixel rows per piece of work; does not change the picture
+constexpr std::size_t kTogether = 256;  // rays sent together: few enough to stay near the processor
+constexpr int kSamples = 2;             // rays per pixel along each side
+constexpr double kHatch_px = 7;         // between strokes on cut faces
 
 constexpr double kFadeDepth_mm = 260, kFadeMost = 0.8;
 constexpr double kGlassTint = 0.10, kGlassInk = 0.42;
 constexpr double kHiddenTint = 0.30, kHiddenInk = 0.30;
 constexpr double kOutlineInk = 0.78, kCreaseInk = 0.50;
 
-using Normals = std::vector<std::array<Eigen::Vector3f, 3>>;
-
-// What one ray met on one layer.
-struct Sample {
-  std::int32_t item = kNoItem;
-  std::size_t group = 0, body = 0, triangle = 0;
-  Vec3 p_mm = Vec3::Zero(), normal = Vec3::Zero();  // normal towards the eye
-  double along_mm = 0;
-  bool cut_face = false;
-  const Colour* colour = nullptr;  // of the item
-};
-
-struct Samples {
-  Sample solid, glass, behind;  // behind: the foremost line that the solid hides
-};
-
-struct Painter {
-  const Scene& scene;
-  const View& view;
-  const Caster& caster;
-  std::vector<Normals> normals;
-  Size size;
-
-  Ray ray(int column, int row) const {
-    return ray_through(view.camera, (column + 0.5) / kSamples, (row + 0.5) / kSamples);
-  }
-
-  // Where along the ray the part begins that the cut leaves, and where it ends.
-  std::pair<double, double> kept(const Ray& r) const {
-    if (!view.cut) return {0, kFar_mm};
-    const double height = (r.origin_mm - view.cut->point_mm).dot(view.cut->normal);
-    const double rise = r.direction.dot(view.cut->normal);
-    if (std::abs(rise) < 1e-12) return height > 0 ? std::pair(kFar_mm, kFar_mm) : std::pair(0.0, kFar_mm);
-    const double at = -height / rise;
-    return rise < 0 ? std::pair(std::max(0.0, at), kFar_mm) : std::pair(0.0, std::min(at, kFar_mm));
-  }
-
-  Sample sample(const RayHit& hit, const Ray& r) const {
-    Sample out;
-    out.item = static_cast<std::int32_t>(hit.item);
-    out.group = scene.items[hit.item].group;
-    out.body = scene.items[hit.item].kind == SceneKind::part ? scene.items[hit.item].body : kNoBody;
-    out.triangle = hit.triangle;
-    out.colour = &scene.items[hit.item].colour;
-    out.along_mm = hit.along_mm;
-    out.p_mm = r.origin_mm + hit.along_mm * r.direction;
-    const auto& n = normals[hit.item][hit.triangle];
-    out.normal = ((1 - hit.u - hit.v) * n[0].cast<double>() + hit.u * n[1].cast<double>() +
-                  hit.v * n[2].cast<double>())
-                     .normalized();
-    if (hit.normal.dot(r.direction) > 0) out.normal = -out.normal;
-    return out;
-  }
-
-  // The solid that the cut goes through: its inside is the last thing met before the cut, or else the first
-  // behind it. Both are asked, since where one solid begins just where another ends either of them may be
-  // met.
-  std::optional<RayHit> cut_solid(const Ray& r, double at, const RayHit& behind) const {
-    const Ray back{r.origin_mm + at * r.direction, -r.direction};
-    const auto before = caster.first_solid(back, 0, kFar_mm);
-    if (before && scene.items[before->item].closed && before->normal.dot(back.direction) > 0) return before;
-    if (scene.items[behind.item].closed && behind.normal.dot(r.direction) > 0) return behind;
-    return std::nullopt;
-  }
-
-  Samples look(const Ray& r) const {
-    Samples out;
-    const auto [from, to] = kept(r);
-    double end = to;
-    if (const auto hit = caster.first_solid(r, from, to)) {
-      out.solid = sample(*hit, r);
-      end = hit->along_mm;
-      const auto cut = view.cut && from > 0 ? cut_solid(r, from, *hit) : std::nullopt;
-      if (cut) {
-        out.solid = sample(*cut, r);
-        out.solid.cut_face = true;
-        out.solid.normal = view.cut->normal;
-        out.solid.p_mm = r.origin_mm + from * r.direction;
-        out.solid.along_mm = end = from;
-      }
-      if (scene.items[static_cast<std::size_t>(out.solid.item)].kind != SceneKind::line)
-        if (const auto line = caster.first_line(r, end, to)) out.behind = sample(*line, r);
-    }
-    if (const auto hit = caster.first_glass(r, from, end)) out.glass = sample(*hit, r);
-    return out;
-  }
-};
-
 // Linear in what the eye takes for brightness is good enough for quiet drawings: colours stay in sRGB.
-Colour lit(const Colour& colour, const Vec3& normal, const Camera& camera) {
+Colour lit(const Colour& colour, const Eigen::Vector3f& towards_eye, const Camera& camera) {
+  const Vec3 normal = towards_eye.cast<double>();
   const Vec3 key = (0.55 * camera.up - 0.45 * camera.right + 0.75 * camera.towards).normalized();
   const Vec3 fill = (0.1 * camera.up + 0.8 * camera.right + 0.5 * camera.towards).normalized();
   const double light = 0.66 + 0.34 * std::max(0.0, normal.dot(key)) + 0.12 * std::max(0.0, normal.dot(fill)) +
@@ -124,47 +31,50 @@ Colour lit(const Colour& colour, const Vec3& normal, const Camera& camera) {
   return mixed(colour, {1, 1, 1}, std::min(1.0, light - 1));
 }
 
-enum class Edge { none, crease, outline };
+struct Painter {
+  const View& view;
+  const Looks& looks;
+  Size size;
+  double step_mm;  // between samples
+};
 
-// Between two samples beside each other on one layer. step_mm: how far apart they are on the picture.
-// Solids of one body that run into each other flush: there is no edge, and where they overlap none can be
-// told.
-bool flush(const Sample& a, const Sample& b) {
-  const Vec3 apart = b.p_mm - a.p_mm;
-  return std::abs(a.normal.dot(apart)) < kFlush_mm && std::abs(b.normal.dot(apart)) < kFlush_mm &&
-         a.normal.dot(b.normal) > kFlushCosine;
-}
-
-Edge edge_between(const Sample& a, const Sample& b, double step_mm) {
-  if (a.item == b.item && a.triangle == b.triangle && a.cut_face == b.cut_face) return Edge::none;
-  if (a.item == kNoItem || b.item == kNoItem || a.cut_face != b.cut_face) return Edge::outline;
-  // Where solids overlap a cut shows either; faces of one colour are one face.
-  if (a.cut_face) return *a.colour == *b.colour ? Edge::none : Edge::outline;
-  if (a.group != b.group)
-    return a.body == b.body && a.body != kNoBody && flush(a, b) ? Edge::none : Edge::outline;
-  const Vec3 apart = b.p_mm - a.p_mm;
-  const double off = std::min(std::abs(a.normal.dot(apart)), std::abs(b.normal.dot(apart)));
-  if (off > kStandOff * step_mm) return Edge::outline;
-  return a.normal.dot(b.normal) < kEdgeCosine ? Edge::crease : Edge::none;
-}
-
-// Rows of samples first_row .. with one more row above and below and one more column on each side.
+// Rows of pixels with one more on every side. Each pixel is looked at once; only where something changes
+// between it and a neighbour are its other samples and those around them looked at too.
 class Band {
  public:
   Band(const Painter& painter, int first_row, int rows)
-      : columns_(painter.size.width * kSamples), first_row_(first_row), rows_(rows) {
-    samples_.resize(static_cast<std::size_t>(columns_ + 2) * static_cast<std::size_t>(rows_ + 2));
-    for (int row = -1; row <= rows_; ++row)
-      for (int column = -1; column <= columns_; ++column)
-        samples_[at(column, row)] = painter.look(painter.ray(column, first_row_ + row));
+      : painter_(painter), columns_(painter.size.width), first_row_(first_row), rows_(rows) {
+    index_.assign(static_cast<std::size_t>(kSamples * (columns_ + 2)) *
+                      static_cast<std::size_t>(kSamples * (rows_ + 2)),
+                  kNotLooked);
+    samples_.reserve(index_.size() / 2);
+    for (int y = -1; y <= rows_; ++y)
+      for (int x = -1; x <= columns_; ++x) want(middle(x), middle(y));
+    look();
+    for (int y = 0; y < rows_; ++y)
+      for (int x = 0; x < columns_; ++x) {
+        plain_.push_back(looks_plain(x, y));
+        if (!plain_.back()) want_all(x, y);
+      }
+    look();
   }
-  const Samples& sample(int column, int row) const { return samples_[at(column, row)]; }
 
+  // Of a pixel, counted from the band's first row.
+  const Samples& middle_of(int x, int y) const { return sample(middle(x), middle(y)); }
+  bool is_plain(int x, int y) const {
+    return plain_[static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) +
+                  static_cast<std::size_t>(x)];
+  }
+  // Precondition: its pixel is not plain.
+  const Samples& sample(int column, int row) const {
+    assert(index_[at(column, row)] >= 0);
+    return samples_[static_cast<std::size_t>(index_[at(column, row)])];
+  }
   // The strongest edge of a sample: outlines are drawn on both sides, creases on one.
-  Edge edge(Sample Samples::*layer, int column, int row, double step_mm) const {
+  Edge edge(Sample Samples::*layer, int column, int row) const {
     const Sample& here = sample(column, row).*layer;
     const auto with = [&](int c, int r) {
-      return edge_between(here, sample(column + c, row + r).*layer, step_mm);
+      return edge_between(here, sample(column + c, row + r).*layer, painter_.step_mm);
     };
     const Edge after = std::max(with(1, 0), with(0, 1));
     const Edge before = std::max(with(-1, 0), with(0, -1));
@@ -172,12 +82,54 @@ class Band {
   }
 
  private:
+  static constexpr std::int32_t kNotLooked = -1, kWanted = -2;
+
+  static int middle(int pixel) { return pixel * kSamples + kSamples / 2; }
   std::size_t at(int column, int row) const {
-    return static_cast<std::size_t>(row + 1) * static_cast<std::size_t>(columns_ + 2) +
-           static_cast<std::size_t>(column + 1);
+    return static_cast<std::size_t>(row + kSamples) * static_cast<std::size_t>(kSamples * (columns_ + 2)) +
+           static_cast<std::size_t>(column + kSamples);
   }
+  bool looks_plain(int x, int y) const {
+    const Samples& here = middle_of(x, y);
+    for (int dy = -1; dy <= 1; ++dy)
+      for (int dx = -1; dx <= 1; ++dx)
+        if ((dx != 0 || dy != 0) && !alike(here, middle_of(x + dx, y + dy), painter_.step_mm)) return false;
+    return true;
+  }
+  void want(int column, int row) {
+    std::int32_t& index = index_[at(column, row)];
+    if (index == kNotLooked) index = kWanted;
+  }
+  void want_all(int x, int y) {
+    const int column = x * kSamples, row = y * kSamples;
+    for (int dy = -1; dy <= kSamples; ++dy)
+      for (int dx = -1; dx <= kSamples; ++dx) {
+        const bool corner = (dx < 0 || dx == kSamples) && (dy < 0 || dy == kSamples);
+        if (!corner) want(column + dx, row + dy);
+      }
+  }
+  void look() {
+    std::vector<Vec2> places;
+    const auto first = static_cast<std::int32_t>(samples_.size());
+    for (int row = -kSamples; row < kSamples * (rows_ + 1); ++row)
+      for (int column = -kSamples; column < kSamples * (columns_ + 1); ++column) {
+        std::int32_t& index = index_[at(column, row)];
+        if (index != kWanted) continue;
+        index = first + static_cast<std::int32_t>(places.size());
+        places.emplace_back((column + 0.5) / kSamples, first_row_ + (row + 0.5) / kSamples);
+      }
+    for (std::size_t from = 0; from < places.size(); from += kTogether) {
+      const std::size_t many = std::min(kTogether, places.size() - from);
+      const std::vector<Samples> more = painter_.looks.at({places.data() + from, many});
+      samples_.insert(samples_.end(), more.begin(), more.end());
+    }
+  }
+
+  const Painter& painter_;
   int columns_, first_row_, rows_;
+  std::vector<std::int32_t> index_;  // into samples_, or why there is none
   std::vector<Samples> samples_;
+  std::vector<bool> plain_;  // by pixel
 };
 
 Colour inked(const Colour& under, Edge edge, double strength) {
@@ -187,33 +139,55 @@ Colour inked(const Colour& under, Edge edge, double strength) {
 
 Colour surface(const Painter& painter, const Sample& s, int column, int row) {
   if (s.item == kNoItem) return kPaper;
-  const Colour& own = painter.scene.items[static_cast<std::size_t>(s.item)].colour;
-  if (!s.cut_face) return lit(own, s.normal, painter.view.camera);
+  if (!s.cut_face) return lit(*s.colour, s.normal, painter.view.camera);
   const double along = std::fmod((column + row) / (kSamples * std::sqrt(2.0)), kHatch_px);
-  return mixed(mixed(own, {1, 1, 1}, 0.45), kInk, along < 1.0 ? 0.55 : 0.0);
+  return mixed(mixed(*s.colour, {1, 1, 1}, 0.45), kInk, along < 1.0 ? 0.55 : 0.0);
 }
 
 double faded(const Painter& painter, const Sample& s) {
   if (!painter.view.fades_from_mm || s.item == kNoItem) return 0;
   const Camera& camera = painter.view.camera;
-  const double behind = -camera.towards.dot(s.p_mm - camera.target_mm) - *painter.view.fades_from_mm;
+  const double behind =
+      -camera.towards.dot(s.p_mm.cast<double>() - camera.target_mm) - *painter.view.fades_from_mm;
   return std::clamp(behind / kFadeDepth_mm, 0.0, 1.0) * kFadeMost;
 }
 
-Colour sample_colour(const Painter& painter, const Band& band, int column, int row, int in_band) {
-  const Samples& s = band.sample(column, in_band);
-  const double step = 1.0 / (kSamples * painter.view.camera.px_per_mm);
+struct Edges {
+  Edge solid = Edge::none, behind = Edge::none, glass = Edge::none;
+};
+
+// column and row: of the whole picture, in samples.
+Colour sample_colour(const Painter& painter, const Samples& s, const Edges& edges, int column, int row) {
   Colour out = surface(painter, s.solid, column, row);
-  out = inked(out, band.edge(&Samples::solid, column, in_band, step), kOutlineInk);
+  out = inked(out, edges.solid, kOutlineInk);
   out = mixed(out, kPaper, faded(painter, s.solid));
   if (s.behind.item != kNoItem) {
     const double near = 1 - faded(painter, s.behind);
-    out = mixed(out, painter.scene.items[static_cast<std::size_t>(s.behind.item)].colour, kHiddenTint * near);
-    out = inked(out, band.edge(&Samples::behind, column, in_band, step), kHiddenInk * near);
+    out = mixed(out, *s.behind.colour, kHiddenTint * near);
+    out = inked(out, edges.behind, kHiddenInk * near);
   }
-  if (s.glass.item != kNoItem)
-    out = mixed(out, painter.scene.items[static_cast<std::size_t>(s.glass.item)].colour, kGlassTint);
-  return inked(out, band.edge(&Samples::glass, column, in_band, step), kGlassInk);
+  if (s.glass.item != kNoItem) out = mixed(out, *s.glass.colour, kGlassTint);
+  return inked(out, edges.glass, kGlassInk);
+}
+
+Colour pixel_colour(const Painter& painter, const Band& band, int x, int y, int first_row) {
+  const bool plain = band.is_plain(x, y);
+  const Samples& middle = band.middle_of(x, y);
+  if (plain && !middle.solid.cut_face)
+    return sample_colour(painter, middle, {}, x * kSamples, (first_row + y) * kSamples);
+  Colour sum;
+  for (int sub = 0; sub < kSamples * kSamples; ++sub) {
+    const int column = x * kSamples + sub % kSamples, in_band = y * kSamples + sub / kSamples;
+    Edges edges;
+    if (!plain)
+      edges = {band.edge(&Samples::solid, column, in_band), band.edge(&Samples::behind, column, in_band),
+               band.edge(&Samples::glass, column, in_band)};
+    const Colour c = sample_colour(painter, plain ? middle : band.sample(column, in_band), edges, column,
+                                   first_row * kSamples + in_band);
+    sum = {sum.red + c.red, sum.green + c.green, sum.blue + c.blue};
+  }
+  constexpr double share = 1.0 / (kSamples * kSamples);
+  return {sum.red * share, sum.green * share, sum.blue * share};
 }
 
 std::uint8_t byte_of(double share) {
@@ -221,24 +195,17 @@ std::uint8_t byte_of(double share) {
 }
 
 void paint_band(const Painter& painter, int first_row, int rows, Rendering& out) {
-  const Band band(painter, first_row * kSamples, rows * kSamples);
+  const Band band(painter, first_row, rows);
   for (int y = 0; y < rows; ++y)
     for (int x = 0; x < painter.size.width; ++x) {
-      Colour sum;
-      for (int sub = 0; sub < kSamples * kSamples; ++sub) {
-        const int column = x * kSamples + sub % kSamples;
-        const int in_band = y * kSamples + sub / kSamples;
-        const Colour c = sample_colour(painter, band, column, first_row * kSamples + in_band, in_band);
-        sum = {sum.red + c.red, sum.green + c.green, sum.blue + c.blue};
-      }
+      const Colour colour = pixel_colour(painter, band, x, y, first_row);
       const auto pixel =
           static_cast<std::size_t>(first_row + y) * static_cast<std::size_t>(painter.size.width) +
           static_cast<std::size_t>(x);
-      constexpr double share = 1.0 / (kSamples * kSamples);
-      out.image.rgb[3 * pixel] = byte_of(sum.red * share);
-      out.image.rgb[3 * pixel + 1] = byte_of(sum.green * share);
-      out.image.rgb[3 * pixel + 2] = byte_of(sum.blue * share);
-      const Samples& middle = band.sample(x * kSamples + kSamples / 2, y * kSamples + kSamples / 2);
+      out.image.rgb[3 * pixel] = byte_of(colour.red);
+      out.image.rgb[3 * pixel + 1] = byte_of(colour.green);
+      out.image.rgb[3 * pixel + 2] = byte_of(colour.blue);
+      const Samples& middle = band.middle_of(x, y);
       out.solid_at[pixel] = middle.solid.item;
       out.glass_at[pixel] = middle.glass.item;
     }
@@ -248,11 +215,8 @@ void paint_band(const Painter& painter, int first_row, int rows, Rendering& out)
 
 Rendering render(const Scene& scene, const View& view, Size size, Threads threads) {
   assert(size.width > 0 && size.height > 0 && view.layers.size() == scene.items.size());
-  const Caster caster(scene, view.layers);
-  Painter painter{scene, view, caster, {}, size};
-  painter.normals.resize(scene.items.size());
-  parallel_for(scene.items.size(), threads,
-               [&](std::size_t i) { painter.normals[i] = corner_normals(scene.items[i].mesh, kCrease_rad); });
+  const Looks looks(scene, view, threads);
+  const Painter painter{view, looks, size, 1.0 / (kSamples * view.camera.px_per_mm)};
   Rendering out;
   const std::size_t pixels = static_cast<std::size_t>(size.width) * static_cast<std::size_t>(size.height);
   out.image.size = size;

@@ -41,9 +41,9 @@ struct Rendering {
   std::vector<std::int32_t> glass_at;  ///< per pixel: foremost glass item before it, or kNoItem
 };
 
-/// Shaded surfaces with edges where one thing ends, bends sharply or stands off what is behind it; 2 x 2 rays
-/// a pixel. Lines that something hides shine through faintly. Glass is a tint with edges. The same bytes for
-/// any thread count.
+/// Shaded surfaces with edges where one thing ends, bends sharply or stands off what is behind it; one ray
+/// a pixel, 2 x 2 where something changes beside it. Lines that something hides shine through faintly. Glass
+/// is a tint with edges. The same bytes for any thread count.
 Rendering render(const Scene& scene, const View& view, Size size, Threads threads);
 
 }  // namespace hosefit

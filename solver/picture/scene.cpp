@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "solver/picture/line_bands.h"
 #include "solver/picture/spot.h"
 #include "solver/picture/tube_mesh.h"
 
@@ -71,7 +72,8 @@ void add_necks(const Bay& bay, Scene& scene) {
     item.colour = mixed(body_tone(neck.body), kInk, 0.15);
     const double length = std::max(neck.straight.mm(), kWall_mm);
     item.mesh = tube_mesh(straight(neck.end_mm - length * neck.outward, neck.end_mm),
-                          neck.outside_diameter.mm() / 2, kLinesSag_mm);
+                          neck.outside_diameter.mm() / 2, kLinesSag_mm)
+                    .mesh;
     item.body = neck.body;
     scene.items.push_back(std::move(item));
   }
@@ -95,24 +97,6 @@ void judge_line(const LineProof& proof, SceneLine& line) {
   if (gap == nullptr) return;
   line.least_spare_mm = spare;
   line.tightest = gap->other;
-}
-
-// Stretches of plain and ring colour along a tube, from its start.
-struct Stretch {
-  double from_mm, to_mm;
-  bool ring;
-};
-std::vector<Stretch> stretches(double length_mm, SpareClass spare) {
-  const std::vector<double> pattern = ring_pattern_mm(spare);
-  if (pattern.empty()) return {{0, length_mm, false}};
-  std::vector<Stretch> out;
-  double s = 0;
-  for (std::size_t i = 0; s < length_mm; ++i) {
-    const double end = std::min(length_mm, s + pattern[i % pattern.size()]);
-    out.push_back({s, end, i % 2 == 1});
-    s = end;
-  }
-  return out;
 }
 
 void append(TriangleMesh& to, const TriangleMesh& from) {
@@ -145,52 +129,53 @@ std::vector<RouteSection> with_engagement(const Route& route, double length_mm) 
   return out;
 }
 
-void add_route(const Route& route, const SceneLine& line, Scene& scene) {
-  SceneItem plain, rings;
-  for (SceneItem* item : {&plain, &rings}) {
-    item->name = line.name;
-    item->kind = SceneKind::line;
-    item->group = scene.groups;
-    item->line = route.line;
-  }
-  ++scene.groups;
-  plain.colour = colour_of(line.spare);
-  rings.colour = ring_colour_of(line.spare);
+void add_route(const Route& route, const SceneLine& line, const std::vector<ClassStretch>& classes,
+               Scene& scene) {
+  SceneItem item;
+  item.name = line.name;
+  item.kind = SceneKind::line;
+  item.group = scene.groups++;
+  item.line = route.line;
+  item.colour = colour_of(line.spare);
   const Centreline whole = with_engagement(route);
-  const double length = length_mm(whole);
-  const auto sections = with_engagement(route, length);
-  for (const Stretch& stretch : stretches(length, line.spare))
-    for (const RouteSection& section : sections) {
-      const double from = std::max(stretch.from_mm, section.from_s_mm);
-      const double to = std::min(stretch.to_mm, section.to_s_mm);
-      if (to <= from) continue;
-      append(stretch.ring ? rings.mesh : plain.mesh,
-             tube_mesh(part_of(whole, from, to), section.outside_diameter_mm / 2, kLinesSag_mm));
-    }
-  for (SceneItem* item : {&plain, &rings})
-    if (!item->mesh.triangles.empty()) scene.items.push_back(std::move(*item));
+  const std::vector<Band> bands = bands_of(classes);
+  for (const RouteSection& section : with_engagement(route, length_mm(whole))) {
+    std::vector<double> stops;
+    for (const Band& band : bands) stops.push_back(band.from_mm - section.from_s_mm);
+    const TubeMesh tube = tube_mesh(part_of(whole, section.from_s_mm, section.to_s_mm),
+                                    section.outside_diameter_mm / 2, kLinesSag_mm, stops);
+    append(item.mesh, tube.mesh);
+    for (const double s : tube.middle_s_mm) item.colours.push_back(colour_at(bands, section.from_s_mm + s));
+  }
+  if (!item.mesh.triangles.empty()) scene.items.push_back(std::move(item));
 }
 
-// Not proved but short somewhere: the shortfall's colour, and stripes as for every line without a proof.
-void add_lines(const Bay& bay, const CandidateResult& result, Scene& scene) {
+void add_lines(const Prepared& prepared, const Bay& bay, const CandidateResult& result, Scene& scene) {
   for (std::size_t l = 0; l < bay.lines.size(); ++l) scene.lines.push_back(line_of(bay, l));
+  if (result.routes.empty()) return;
+  const ProofBodies bodies(bay, prepared.proofs());
+  const Job& job = prepared.job();
   for (std::size_t r = 0; r < result.routes.size(); ++r) {
     const Route& route = result.routes[r];
     SceneLine& line = scene.lines[route.line];
     line.routed = true;
-    if (r < result.proof.lines.size() && result.proof.lines[r].line == route.line)
-      judge_line(result.proof.lines[r], line);
-    add_route(route, line, scene);
+    const bool judged = r < result.proof.lines.size() && result.proof.lines[r].line == route.line;
+    if (judged) judge_line(result.proof.lines[r], line);
+    const LineProof* proof = line.proved ? &result.proof.lines[r] : nullptr;
+    add_route(
+        route, line,
+        classes_along(spare_along(bay, bodies, result.routes, r, job.gaps, job.stock, proof), line.proved),
+        scene);
   }
 }
 
 }  // namespace
 
-Scene scene_of(const Bay& bay, const CandidateResult& result) {
+Scene scene_of(const Prepared& prepared, const Bay& bay, const CandidateResult& result) {
   Scene scene;
   add_parts(bay, scene);
   add_necks(bay, scene);
-  add_lines(bay, result, scene);
+  add_lines(prepared, bay, result, scene);
   scene.spot = deciding_spot(bay, scene, result);
   return scene;
 }

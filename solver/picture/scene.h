@@ -14,26 +14,30 @@ namespace hosefit {
 
 enum class SceneKind { part, neck, line };
 
-/// One obstacle, one neck, or one stretch of a line in one colour. Items of the same group are one thing: no
-/// edge is drawn between them.
+/// One obstacle, one neck, or one line. Items of the same group are one thing: no edge is drawn between them.
 struct SceneItem {
   std::string name;  ///< as in the input, not yet safe to print
   SceneKind kind = SceneKind::part;
   std::size_t group = 0;  ///< below Scene::groups
   Colour colour;
   TriangleMesh mesh;
-  bool closed = true;  ///< its inside is solid, so a cut through it shows a face
+  std::vector<Colour> colours;  ///< per triangle; empty: `colour` all over
+  bool closed = true;           ///< its inside is solid, so a cut through it shows a face
   std::optional<ObstacleRef> obstacle;
   std::optional<std::size_t> line;  ///< index into Bay::lines
   std::size_t body = 0;             ///< index into Bay::bodies; of a line 0
 };
 
-/// What is known of one line, for its label and colour.
+inline const Colour& colour_at(const SceneItem& item, std::size_t triangle) {
+  return item.colours.empty() ? item.colour : item.colours[triangle];
+}
+
+/// What is known of one line, for its label.
 struct SceneLine {
   std::string name;
-  bool routed = false;  ///< false: nothing to draw but where it should go
-  SpareClass spare = SpareClass::not_proved;
-  bool proved = false;  ///< as LineProof::proved; only then it is drawn without stripes
+  bool routed = false;                        ///< false: nothing to draw but where it should go
+  SpareClass spare = SpareClass::not_proved;  ///< at its tightest place
+  bool proved = false;                        ///< as LineProof::proved; only then it is drawn without stripes
   std::optional<double>
       least_spare_mm;    ///< found - required at its tightest recorded gap, when proved or short
   std::string tightest;  ///< obstacle or line there
@@ -62,8 +66,9 @@ struct Scene {
 };
 
 /// `bay` must be the one that the candidate of `result` stands in. Lines are drawn with the hose pushed over
-/// their necks. A line is coloured by its tightest place; without a proof it is striped.
-Scene scene_of(const Bay& bay, const CandidateResult& result);
+/// their necks. A proved line is coloured along its length by a bound that no place falls below
+/// (spare_along); a line without a proof is striped grey, but for the places measured short.
+Scene scene_of(const Prepared& prepared, const Bay& bay, const CandidateResult& result);
 
 /// Every vertex, for fitting a camera.
 std::vector<Vec3> vertices_of(const Scene& scene);

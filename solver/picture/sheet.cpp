@@ -135,8 +135,7 @@ void draw_legend(Drawing& drawing, const Sheet& sheet, LengthUnit unit) {
   const bool narrow = width < kNarrowLegend * u;
   const int columns = narrow ? 2 : 3;
   const Font bold{sheet.small.size_px, true};
-  drawing.text(narrow ? "Lines by least spare gap"
-                      : "Lines by spare gap at their tightest place: gap found less gap required",
+  drawing.text(narrow ? "Lines by spare gap" : "Lines by spare gap along them: gap found less gap required",
                bold, left, top, width, kInk, 0);
   const double column = std::min(250 * u, width / columns);
   int i = 0;

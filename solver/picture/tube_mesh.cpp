@@ -9,8 +9,11 @@
 namespace hosefit {
 namespace {
 
+constexpr double kSame_mm = 1e-6;  // a ring of facets shorter than this has no direction
+
 struct Station {
   Vec3 at_mm, along;
+  double s_mm;
 };
 
 // Parts of a circle whose chords stay within the sag.
@@ -19,17 +22,33 @@ int parts(double angle_rad, double radius_mm, double sag_mm) {
   return std::max(1, static_cast<int>(std::ceil(angle_rad / (2 * half))));
 }
 
-std::vector<Station> stations(const Centreline& centreline, double radius_mm, double sag_mm) {
+// Where a piece gets stations, in its own arc length: even steps, and the stops that fall within it.
+std::vector<double> steps_of(double length_mm, int steps, double piece_from_mm,
+                             std::span<const double> stops_mm) {
+  std::vector<double> out;
+  for (int i = 0; i <= steps; ++i) out.push_back(length_mm * i / steps);
+  for (const double stop : stops_mm) {
+    const double s = stop - piece_from_mm;
+    const bool there =
+        std::any_of(out.begin(), out.end(), [&](double o) { return std::abs(o - s) < kSame_mm; });
+    if (s > 0 && s < length_mm && !there) out.push_back(s);
+  }
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+std::vector<Station> stations(const Centreline& centreline, double radius_mm, double sag_mm,
+                              std::span<const double> stops_mm) {
   std::vector<Station> out;
+  double from = 0;
   for (const Piece& piece : centreline.pieces) {
     const double length = length_mm(piece);
     if (length <= 0) continue;
     const Arc* arc = std::get_if<Arc>(&piece);
     const int n = arc == nullptr ? 1 : parts(arc->angle_rad, arc->radius_mm() + radius_mm, sag_mm);
-    for (int i = out.empty() ? 0 : 1; i <= n; ++i) {
-      const double s = length * i / n;
-      out.push_back({point_at(piece, s), direction_at(piece, s)});
-    }
+    for (const double s : steps_of(length, n, from, stops_mm))
+      if (out.empty() || s > 0) out.push_back({point_at(piece, s), direction_at(piece, s), from + s});
+    from += length;
   }
   return out;
 }
@@ -43,13 +62,23 @@ void cap(TriangleMesh& mesh, const Ring& ring, const Vec3& centre_mm) {
     mesh.triangles.push_back({middle, ring[i], ring[(i + 1) % ring.size()]});
 }
 
+void join(TriangleMesh& mesh, const Ring& from, const Ring& to) {
+  for (std::size_t i = 0; i < from.size(); ++i) {
+    const std::size_t j = (i + 1) % from.size();
+    mesh.triangles.push_back({from[i], from[j], to[j]});
+    mesh.triangles.push_back({from[i], to[j], to[i]});
+  }
+}
+
 }  // namespace
 
-TriangleMesh tube_mesh(const Centreline& centreline, double radius_mm, double sag_mm) {
+TubeMesh tube_mesh(const Centreline& centreline, double radius_mm, double sag_mm,
+                   std::span<const double> stops_mm) {
   assert(radius_mm > 0 && sag_mm > 0);
-  TriangleMesh mesh;
-  const std::vector<Station> path = stations(centreline, radius_mm, sag_mm);
-  if (path.size() < 2) return mesh;
+  TubeMesh out;
+  TriangleMesh& mesh = out.mesh;
+  const std::vector<Station> path = stations(centreline, radius_mm, sag_mm, stops_mm);
+  if (path.size() < 2) return out;
   const int n = std::max(8, parts(2 * std::numbers::pi, radius_mm, sag_mm));
   Vec3 side = any_perpendicular(path.front().along) * radius_mm;
   std::vector<Ring> rings;
@@ -66,15 +95,15 @@ TriangleMesh tube_mesh(const Centreline& centreline, double radius_mm, double sa
     }
     rings.push_back(std::move(ring));
   }
-  for (std::size_t k = 0; k + 1 < rings.size(); ++k)
-    for (std::size_t i = 0; i < rings[k].size(); ++i) {
-      const std::size_t j = (i + 1) % rings[k].size();
-      mesh.triangles.push_back({rings[k][i], rings[k][j], rings[k + 1][j]});
-      mesh.triangles.push_back({rings[k][i], rings[k + 1][j], rings[k + 1][i]});
-    }
+  for (std::size_t k = 0; k + 1 < rings.size(); ++k) {
+    join(mesh, rings[k], rings[k + 1]);
+    out.middle_s_mm.resize(mesh.triangles.size(), (path[k].s_mm + path[k + 1].s_mm) / 2);
+  }
   cap(mesh, Ring(rings.front().rbegin(), rings.front().rend()), path.front().at_mm);
+  out.middle_s_mm.resize(mesh.triangles.size(), (path[0].s_mm + path[1].s_mm) / 2);
   cap(mesh, rings.back(), path.back().at_mm);
-  return mesh;
+  out.middle_s_mm.resize(mesh.triangles.size(), (path[path.size() - 2].s_mm + path.back().s_mm) / 2);
+  return out;
 }
 
 }  // namespace hosefit

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <span>
 
 #include "solver/report/rule_words.h"
 #include "solver/report/words.h"
@@ -30,11 +31,18 @@ Bound bound_of(const Finding& finding, Bound usual) {
   return (below < 0) == (*finding.margin < 0) ? Bound::at_least : Bound::at_most;
 }
 
-// Stable words of other stages, told as people say them. One that is not listed is told with its blanks back.
+// What a stable word of another stage means.
+struct Said {
+  std::string_view code, words;
+};
+std::string said_of(std::span<const Said> all, std::string_view code, std::string otherwise) {
+  for (const Said& said : all)
+    if (said.code == code) return std::string(said.words);
+  return otherwise;
+}
+
+// Told as people say it. One that is not listed is told with its blanks back.
 std::string reason_words(std::string_view code) {
-  struct Said {
-    std::string_view code, words;
-  };
   constexpr std::array kSaid{
       Said{"no_such_die", "the bender has no die of this radius"},
       Said{"stock_has_no_radius", "the stock file states no radius"},
@@ -55,18 +63,13 @@ std::string reason_words(std::string_view code) {
       Said{"second_shape", "it may snap into a second shape, which is not proved"},
       Said{"boxes_spent", "bounded too loosely to tell"},
       Said{"no_room_to_bend", "no room for the first bend"}};
-  for (const Said& said : kSaid)
-    if (said.code == code) return std::string(said.words);
   std::string plain = safe_text(code);
   std::replace(plain.begin(), plain.end(), '_', ' ');
-  return plain;
+  return said_of(kSaid, code, std::move(plain));
 }
 
 // What a way does that is free of obstacles and still not allowed.
 std::string breach_words(std::string_view code) {
-  struct Said {
-    std::string_view code, words;
-  };
   constexpr std::array kSaid{Said{"grade", "it does not rise or fall as the line must"},
                              Said{"bend_angle", "one of its bends turns too far"},
                              Said{"straight_between", "it has too little straight between its bends"},
@@ -75,9 +78,7 @@ std::string breach_words(std::string_view code) {
                              Said{"self_gap", "it comes too near itself"},
                              Said{"known_space", "it leaves the known space"},
                              Said{"no_shape", "two bends of this radius do not reach from neck to neck"}};
-  for (const Said& said : kSaid)
-    if (said.code == code) return std::string(said.words);
-  return safe_text(code);
+  return said_of(kSaid, code, safe_text(code));
 }
 
 std::string reason_of(const Finding& finding) {

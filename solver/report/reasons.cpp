@@ -157,6 +157,10 @@ std::vector<ComparedQuantity> compared(const CandidateResult& first, const Candi
 }
 
 std::optional<Bay> bay_of(const Job& job, const CandidateResult& result) {
+  return bay_of(job, BodyStore(job), result);
+}
+
+std::optional<Bay> bay_of(const Job& job, const BodyStore& bodies, const CandidateResult& result) {
   const Candidate& c = result.candidate;
   const Seat& seat = job.family.pumps[c.pump].seat;
   const Housing& housing = job.family.housings[c.housing];
@@ -166,7 +170,7 @@ std::optional<Bay> bay_of(const Job& job, const CandidateResult& result) {
   if (housing.flange != seat.flange || !place_fits || c.height < intake.least_height ||
       c.height > intake.most_height)
     return std::nullopt;
-  return assemble(job, BodyStore(job), result.candidate);
+  return assemble(job, bodies, result.candidate);
 }
 
 const OperatingPoint* daily_point(const FlowAnswer& flow) {

@@ -45,6 +45,8 @@ std::string outcome_words(SearchOutcome outcome);
 
 /// The bay that a candidate stands in, for names and places; empty when its parts do not bolt together.
 std::optional<Bay> bay_of(const Job& job, const CandidateResult& result);
+/// The same from bodies at hand; what was prepared for them serves again.
+std::optional<Bay> bay_of(const Job& job, const BodyStore& bodies, const CandidateResult& result);
 
 /// The working point that stands for daily use: the one named cruise, else the middle one; empty without
 /// points.

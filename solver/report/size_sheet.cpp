@@ -90,7 +90,7 @@ std::string clamp_place_words(const ClampPlace& place) {
     out += fmt::format("; housing at {:.0f} deg from up, right-handed about the neck's outward direction",
                        Angle::rad(*place.clock_rad).deg());
   else if (place.on == "joiner" || place.on == "tube")
-    out += "; room for its housing was NOT proved";
+    out += "; room for its housing NOT proved";
   return out;
 }
 
@@ -106,6 +106,16 @@ void write_clamps(Page& page, const CutSheet& sheet) {
                     {{clamp_place_words(place)}},
                     {{place.size ? torque_words(*place.size) : "the maker's"}}});
   page.table({"piece", "on", "clamp", "where", "torque"}, rows, 4);
+  const bool inside_the_run =
+      std::any_of(sheet.clamps.begin(), sheet.clamps.end(),
+                  [](const ClampPlace& place) { return place.on == "joiner" || place.on == "tube"; });
+  if (inside_the_run)
+    page.line(
+        "At joiners and tubes the bands have their room on the hose; room around for a screw housing is "
+        "proved "
+        "at necks only, where its place is known. Here it is missing: turn each to where it stands clear and "
+        "can be reached.",
+        4, 2);
   std::vector<std::string_view> told;
   for (const ClampPlace& place : sheet.clamps) {
     if (!place.size) continue;

@@ -43,21 +43,6 @@ void write_head(Page& page, const SizeReport& report) {
       0, 2);
 }
 
-void write_rows(Page& page, const SizeReport& report) {
-  std::vector<std::vector<Cell>> rows;
-  for (const OrderRow& row : report.list.rows) {
-    std::string lines;
-    for (const std::string& line : row.lines) lines += (lines.empty() ? "" : ", ") + safe_text(line);
-    std::vector<std::string> what{item_words(row)};
-    if (const std::string apart = apart_words(row); !apart.empty()) what.push_back(apart);
-    rows.push_back({{{spare_words(row)}, Tint::strong},
-                    {what},
-                    {{lines}},
-                    {{row.price ? fmt::format("{:.2f}", *row.price) : "unknown"}}});
-  }
-  page.table({"buy", "what", "for", "price"}, rows);
-}
-
 void write_order(Page& page, const SizeReport& report) {
   const OrderList& list = report.list;
   page.heading(list.order_now ? "Order list" : "Order list (NOT to be ordered as it stands)");
@@ -68,7 +53,7 @@ void write_order(Page& page, const SizeReport& report) {
     page.line("Nothing can be ordered.");
     return;
   }
-  write_rows(page, report);
+  write_order_table(page, list);
   page.blank();
   page.line(fmt::format(
                 "Prices on file add up to {:.2f}{}.", list.known_price,

@@ -53,12 +53,21 @@ std::string cap_words(const CoolantData& coolant) {
   return fmt::format("{:.0f} kPa ({:.0f} psi)", coolant.cap_gauge.kpa(), coolant.cap_gauge.psi());
 }
 
+std::string hose_ends_words(int joints) {
+  const std::string which =
+      joints == 0 ? std::string(
+                        "this sheet settles no hose, so see that every end of the hoses that are "
+                        "fitted sits behind its bead")
+                  : fmt::format("see that all {} clamped hose ends sit behind their beads", joints);
+  return fmt::format(
+      "Engine cold, battery disconnected: {}, clamps at their torque, and that no hose touches "
+      "belt, fan or sharp edge.",
+      which);
+}
+
 std::vector<JobStep> before_filling(const SheetDesk& desk) {
   return {
-      {fmt::format("Engine cold, battery disconnected: see that all {} clamped hose ends sit behind their "
-                   "beads, clamps at their torque, and that no hose touches belt, fan or sharp edge.",
-                   desk.chosen.comparison.joints),
-       belt_caution()},
+      {hose_ends_words(desk.chosen.comparison.joints), belt_caution()},
       {"See that no hose lies nearer to the exhaust than this sheet says, and that heat sleeves are on.",
        exhaust_caution(desk.job().vehicle.coolant.fluid)},
       {"Turn the steering from stop to stop and open the throttle by hand from shut to fully open; watch "

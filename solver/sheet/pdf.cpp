@@ -10,7 +10,8 @@ namespace {
 
 constexpr double kPoints_per_mm = 72.0 / 25.4;
 constexpr double kMargin = 45, kFoot = 22;
-constexpr double kKept = 0.55;  // of a page: taller cards may be torn, or pages stay half empty
+constexpr double kMostRepeated = 0.2;
+constexpr double kKept = 0.55;  // of a page: taller cards may be broken, or pages stay half empty
 
 struct PlacedStrip {
   Strip strip;
@@ -23,21 +24,34 @@ class PageFiller {
  public:
   explicit PageFiller(double height) : height_(height) {}
 
-  /// All on one page when they are not too tall for that; else torn between strips that need not stay
-  /// together.
+  /// All on one page when they are not too tall for that; else broken between strips that need not stay
+  /// together, with what says on the new page whose strips they are.
   void put(const std::vector<Strip>& strips) {
     double whole = 0;
     for (const Strip& strip : strips) whole += strip.height;
     if (whole <= kKept * height_ && whole > left()) turn();
     for (std::size_t i = 0; i < strips.size(); ++i) {
-      if (bound(strips, i) > left()) turn();
-      pages_.back().push_back({strips[i], top_});
-      top_ += strips[i].height;
+      if (bound(strips, i) > left()) {
+        turn();
+        if (i > 0) repeat(strips[i].again);
+      }
+      place(strips[i]);
     }
   }
   const Pages& pages() const { return pages_; }
 
  private:
+  void place(const Strip& strip) {
+    pages_.back().push_back({strip, top_});
+    top_ += strip.height;
+  }
+  // Not what would crowd out the rest: a heading may be as long as a name in a file.
+  void repeat(const std::vector<Strip>& strips) {
+    double tall = 0;
+    for (const Strip& strip : strips) tall += strip.height;
+    if (tall > kMostRepeated * height_) return;
+    for (const Strip& strip : strips) place(strip);
+  }
   double left() const { return height_ - top_; }
   void turn() {
     if (pages_.back().empty()) return;

@@ -41,6 +41,7 @@ struct Strip {
   std::vector<PdfBox> boxes;  ///< below the texts
   std::vector<PdfPng> pictures;
   std::vector<PdfText> texts;
+  std::vector<Strip> again;  ///< what a new page begins with when this strip is the first torn over to it
 };
 
 class PdfCanvas {

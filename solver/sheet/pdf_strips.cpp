@@ -156,8 +156,12 @@ void StripMaker::add(std::vector<Strip>& out, const SheetTable& table) const {
   caption.keep = true;
   add_text(out, table.caption, caption);
   const std::vector<double> widths = column_widths(table);
-  add_row(out, table.titles, widths, true);
+  std::vector<Strip> head;
+  add_row(head, table.titles, widths, true);
+  out.insert(out.end(), head.begin(), head.end());
+  const std::size_t first_row = out.size();
   for (const auto& row : table.rows) add_row(out, row, widths, false);
+  for (std::size_t i = first_row; i < out.size(); ++i) out[i].again = head;
   out.push_back(gap(kBetween, false));
 }
 
@@ -245,13 +249,16 @@ std::vector<Strip> StripMaker::card(const SheetCard& card) const {
   std::vector<Strip> out;
   if (beside_picture(out, card)) return out;
   out.push_back(gap(4, true));
+  std::vector<Strip> continued;
   if (!card.heading.empty()) {
     Lines how;
     how.font = {10.5, true};
     how.keep = true;
     add_text(out, card.heading, how);
+    add_text(continued, card.heading + " (continued)", how);
   }
   for (const SheetBlock& block : card.blocks) std::visit([&](const auto& b) { add(out, b); }, block);
+  for (Strip& strip : out) strip.again.insert(strip.again.begin(), continued.begin(), continued.end());
   out.push_back(gap(5, false));
   return out;
 }

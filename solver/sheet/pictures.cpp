@@ -10,11 +10,12 @@ namespace {
 constexpr Size kLarge{1100, 700}, kSmall{480, 300};
 
 // A place that decides may be missing; the whole bay is shown then.
-std::optional<Picture> close_or_whole(const Job& job, const CandidateResult& result, PictureOptions options) {
+std::optional<Picture> close_or_whole(const Prepared& prepared, const CandidateResult& result,
+                                      PictureOptions options) {
   options.side = std::nullopt;
-  if (auto close = picture_of(job, result, options)) return close;
+  if (auto close = picture_of(prepared, result, options)) return close;
   options.side = Side::three_quarter;
-  return picture_of(job, result, options);
+  return picture_of(prepared, result, options);
 }
 
 // What the picture tells those who do not see it: the answer, what decides, and every line's spare gap.
@@ -44,26 +45,28 @@ std::optional<SheetPicture> told(const Job& job, const CandidateResult& result,
 
 }  // namespace
 
-SheetPictures sheet_pictures(const Job& job, const Choice& choice, const SheetQuestion& question,
+SheetPictures sheet_pictures(const Prepared& prepared, const Choice& choice, const SheetQuestion& question,
                              LengthUnit unit, Threads threads) {
+  const Job& job = prepared.job();
   const CandidateResult& chosen = choice.candidates[question.chosen];
   PictureOptions options;
   options.unit = unit;
   options.threads = threads;
   options.size = kLarge;
   SheetPictures out;
-  out.whole = told(job, chosen, picture_of(job, chosen, options), options,
+  out.whole = told(job, chosen, picture_of(prepared, chosen, options), options,
                    "The bay with the hoses, seen from the front left and above.");
   if (out.whole) out.whole->caption = "The bay from the front left and above.";
   options.side = std::nullopt;
-  out.close = told(job, chosen, picture_of(job, chosen, options), options, "Near to the place that decides.");
+  out.close =
+      told(job, chosen, picture_of(prepared, chosen, options), options, "Near to the place that decides.");
   if (out.close) out.close->caption = "Near to the place that decides; what stands before it is cut away.";
   options.size = kSmall;
   for (const PumpAnswer& answer : choice.ranking) {
     if (answer.pump == chosen.candidate.pump) continue;
     const CandidateResult& other = choice.candidates[answer.best];
-    out.others.push_back(
-        {answer.best, told(job, other, close_or_whole(job, other, options), options, "Near to what binds.")});
+    out.others.push_back({answer.best, told(job, other, close_or_whole(prepared, other, options), options,
+                                            "Near to what binds.")});
   }
   return out;
 }

@@ -41,7 +41,7 @@ struct SheetMatter {
 };
 
 /// Draws both large pictures and a small one per other pump. The same bytes for any thread count.
-SheetPictures sheet_pictures(const Job& job, const Choice& choice, const SheetQuestion& question,
+SheetPictures sheet_pictures(const Prepared& prepared, const Choice& choice, const SheetQuestion& question,
                              LengthUnit unit, Threads threads);
 
 /// A pure function of the matter. "Fits" is said only of candidates whose verdict it is.

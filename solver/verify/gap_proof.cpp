@@ -2,7 +2,6 @@
 #include "solver/verify/gap_proof.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -10,13 +9,10 @@
 #include "solver/verify/march.h"
 #include "solver/verify/piece_measure.h"
 #include "solver/verify/refusal.h"
+#include "solver/verify/required_along.h"
 
 namespace hosefit {
 namespace {
-
-// Requirements of one obstacle per runner.
-using RequiredByRunner = std::array<RequiredGap, 3>;
-constexpr std::array kRunners{Runner::hose, Runner::clamp, Runner::rigid_part};
 
 double spare_mm(const GapRecord& record) {
   return record.found_mm - record.required_mm;
@@ -51,16 +47,6 @@ void keep(GapsMeasured& measured, const GapRecord& record, const std::string& li
   measured.gaps.push_back(record);
 }
 
-bool is_own_part(const PlacedNeck& neck, ObstacleRef ref) {
-  return neck.body == ref.body &&
-         std::find(neck.own_part.begin(), neck.own_part.end(), ref.obstacle) != neck.own_part.end();
-}
-
-OwnPart rule_at(const TubeStretch& stretch, bool own_of_from, bool own_of_to) {
-  return std::min(own_of_from ? stretch.own_from : OwnPart::full_gap,
-                  own_of_to ? stretch.own_to : OwnPart::full_gap);
-}
-
 // The least spare gap so far of one line against one thing.
 struct Tightest {
   bool any = false, over_neck = false;
@@ -91,37 +77,20 @@ struct Tightest {
   }
 };
 
-struct Against {
-  ObstacleRef ref;
-  std::array<RequiredByRunner, 3> required;  // by StretchPlace
-  bool own_of_from, own_of_to;
-};
-
-// The hose over a neck goes with the neck's carrier, whatever carries the line's other end.
-enum StretchPlace : std::size_t { in_the_run, on_from_neck, on_to_neck };
-StretchPlace place_of(const TubeStretch& stretch) {
-  if (!stretch.over_neck) return in_the_run;
-  return stretch.from_s_mm < 0 ? on_from_neck : on_to_neck;
-}
-
-Tightest tightest_to(const Against& against, const ProofBodies& bodies, const Tube& tube,
-                     const ProofOptions& options, std::int64_t& queries) {
+Tightest tightest_to(ObstacleRef ref, const RequiredAlong& required, const ProofBodies& bodies,
+                     const Tube& tube, const ProofOptions& options, std::int64_t& queries) {
   Tightest tightest;
   for (const TubeStretch& stretch : tube.stretches) {
-    const OwnPart rule = rule_at(stretch, against.own_of_from, against.own_of_to);
-    if (rule == OwnPart::does_not_count) continue;
-    const RequiredGap& row = against.required[place_of(stretch)][static_cast<std::size_t>(stretch.runner)];
-    const double required = rule == OwnPart::must_not_touch ? 0.0 : row.gap.mm();
-    const double off_mm = stretch.radius_mm + required;
+    const auto need = required.at(stretch);
+    if (!need) continue;
+    const double off_mm = stretch.radius_mm + need->gap_mm;
     const double to_beat = tightest.spare_to_beat_mm();
-    if (box_distance_mm(stretch.box, bodies.box(against.ref)) - off_mm > to_beat) continue;
-    const auto spare = [&](double s) {
-      return bodies.distance_mm(against.ref, point_at(stretch.piece, s)) - off_mm;
-    };
+    if (box_distance_mm(stretch.box, bodies.box(ref)) - off_mm > to_beat) continue;
+    const auto spare = [&](double s) { return bodies.distance_mm(ref, point_at(stretch.piece, s)) - off_mm; };
     const LeastSpare least =
         least_spare(spare, 0, stretch.to_s_mm - stretch.from_s_mm, {options.tolerance_mm, to_beat});
     queries += least.samples;
-    tightest.take(least, stretch, required, row.provenance);
+    tightest.take(least, stretch, need->gap_mm, *need->provenance);
   }
   return tightest;
 }
@@ -136,22 +105,10 @@ GapsMeasured gaps_to_obstacles(const Bay& bay, const ProofBodies& bodies, const 
   for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
     const Body& body = *bay.bodies[b].body;
     for (std::size_t o = 0; o < body.obstacles.size(); ++o) {
-      Against against{
-          {b, o}, {}, is_own_part(bay.necks[line.from], {b, o}), is_own_part(bay.necks[line.to], {b, o})};
-      double most_required = 0;
-      for (const Runner runner : kRunners) {
-        const auto at = static_cast<std::size_t>(runner);
-        const Obstacle& past = body.obstacles[o];
-        against.required[in_the_run][at] = required_gap(gaps, runner, line.carrier, past, body.carrier);
-        against.required[on_from_neck][at] =
-            required_gap(gaps, runner, bay.necks[line.from].carrier, past, body.carrier);
-        against.required[on_to_neck][at] =
-            required_gap(gaps, runner, bay.necks[line.to].carrier, past, body.carrier);
-        for (const RequiredByRunner& rows : against.required)
-          most_required = std::max(most_required, rows[at].gap.mm());
-      }
-      if (box_distance_mm(box, bodies.box({b, o})) > most_required + ProofOptions::kRecorded_mm) continue;
-      Tightest tightest = tightest_to(against, bodies, tube, options, measured.distance_queries);
+      const RequiredAlong required(bay, gaps, tube.line, {b, o});
+      if (box_distance_mm(box, bodies.box({b, o})) > required.most_mm() + ProofOptions::kRecorded_mm)
+        continue;
+      Tightest tightest = tightest_to({b, o}, required, bodies, tube, options, measured.distance_queries);
       if (!tightest.any) continue;
       tightest.record.other = body.obstacles[o].name;
       tightest.record.ref = ObstacleRef{b, o};
@@ -165,15 +122,12 @@ LinePairMeasured gap_between(const Bay& bay, const Tube& a, const Tube& b, const
                              const ProofOptions& options) {
   const BayLine& line_a = bay.lines[a.line];
   const BayLine& line_b = bay.lines[b.line];
-  const bool same_carrier = line_a.carrier == line_b.carrier && line_a.carrier != LineCarrier::both;
   LinePairMeasured pair;
   Tightest from_a;
   GapRecord from_b;
   for (const TubeStretch& at_a : a.stretches) {
     for (const TubeStretch& at_b : b.stretches) {
-      const GapRow& row_a = gaps.row(at_a.runner, Hazard::another_hose, same_carrier);
-      const GapRow& row_b = gaps.row(at_b.runner, Hazard::another_hose, same_carrier);
-      const GapRow& row = row_a.at_rest < row_b.at_rest ? row_b : row_a;
+      const GapRow& row = row_between(bay, gaps, a, at_a.runner, b, at_b.runner);
       const double off_mm = at_a.radius_mm + at_b.radius_mm + row.at_rest.mm();
       const double to_beat = from_a.spare_to_beat_mm();
       if (box_distance_mm(at_a.box, at_b.box) - off_mm > to_beat) continue;

@@ -1,37 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <sys/wait.h>
-
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
 #include <string>
 
 #include "solver/cli/options.h"
+#include "tests/cli/built_program.h"
 
 using namespace hosefit;
-
-namespace {
-
-struct Ended {
-  int code = -1;
-  std::string said;
-};
-
-// Runs the built program in a shell; `tail` may redirect.
-Ended program(const std::string& tail) {
-  const std::string command = "'" HOSEFIT_PROGRAM "' " + tail;
-  FILE* const pipe = popen(command.c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  Ended out;
-  std::array<char, 4096> buffer{};
-  for (std::size_t n = 0; (n = std::fread(buffer.data(), 1, buffer.size(), pipe)) > 0;)
-    out.said.append(buffer.data(), n);
-  const int status = pclose(pipe);
-  out.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-  return out;
-}
-
-}  // namespace
 
 TEST_CASE("help and version end well") {
   const Ended help = program("pick --help");

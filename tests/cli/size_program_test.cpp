@@ -1,35 +1,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <sys/wait.h>
 #include <unistd.h>
 
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <string>
 
+#include "tests/cli/built_program.h"
+
+using namespace hosefit;
+
 namespace {
 
-struct Ended {
-  int code = -1;
-  std::string said;
-};
-
 Ended size(const std::string& tail, const std::string& first = "") {
-  const std::string command = first +
-                              "'" HOSEFIT_PROGRAM "' size '" HOSEFIT_ROOT_DIR
-                              "/vehicles/linnet_coupe' --data '" HOSEFIT_ROOT_DIR "/solver/data' " +
-                              tail;
-  FILE* const pipe = popen(command.c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  Ended out;
-  std::array<char, 4096> buffer{};
-  for (std::size_t n = 0; (n = std::fread(buffer.data(), 1, buffer.size(), pipe)) > 0;)
-    out.said.append(buffer.data(), n);
-  const int status = pclose(pipe);
-  out.code = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-  return out;
+  return program(
+      "size '" HOSEFIT_ROOT_DIR "/vehicles/linnet_coupe' --data '" HOSEFIT_ROOT_DIR "/solver/data' " + tail,
+      first);
 }
 
 // Named whole, so that only this one is judged.

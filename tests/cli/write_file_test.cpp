@@ -4,6 +4,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
@@ -72,4 +73,28 @@ TEST_CASE("what cannot be written is told and leaves everything as it was") {
   CHECK(write_file("/dev/full", "x")->find("No space left") != std::string::npos);
   CHECK(write_file("/proc/list.txt", "x"));  // a folder in which no file can be made
   CHECK(folder.entries() == 1);
+}
+
+TEST_CASE("files that belong together are all written, or all left as they were") {
+  const Folder folder;
+  const std::string sheet = folder.file("sheet.html"), pages = folder.file("sheet.pdf");
+  const std::string blocked = folder.file("blocked");
+  fs::create_directories(blocked);
+  const auto write = [](const std::string& a, const std::string& b) {
+    const std::array both{FileToWrite{a, "new a"}, FileToWrite{b, "new b"}};
+    return write_files(both);
+  };
+  CHECK(write(sheet, blocked));
+  CHECK(write(sheet, folder.file("missing/sheet.pdf")));
+  CHECK(write(sheet, "/dev/full"));  // fails only after the first has its name
+  CHECK(folder.entries() == 1);
+  std::ofstream(sheet) << "old a";
+  CHECK(write(sheet, blocked));
+  CHECK(write(sheet, "/dev/full"));
+  CHECK(bytes_of(sheet) == "old a");
+  CHECK(folder.entries() == 2);
+  CHECK_FALSE(write(sheet, pages));
+  CHECK(bytes_of(sheet) == "new a");
+  CHECK(bytes_of(pages) == "new b");
+  CHECK(folder.entries() == 3);
 }

@@ -23,7 +23,7 @@ Answer answer(const std::string& vehicle, const std::string& pump) {
   CandidateResult result = best_of(prepared, pump, question_of(prepared.job()).height.mm());
   const auto bay = bay_of(prepared.job(), result);
   REQUIRE(bay);
-  Scene scene = scene_of(*bay, result);
+  Scene scene = scene_of(prepared, *bay, result);
   return {std::move(prepared), std::move(result), std::move(scene)};
 }
 
@@ -166,7 +166,7 @@ TEST_CASE("what is not proved is called and drawn so") {
   REQUIRE(unproved.verdict.fit == Fit::fits);
   const auto bay = bay_of(open.prepared.job(), unproved);
   unproved.proof.lines.clear();
-  const Scene scene = scene_of(*bay, unproved);
+  const Scene scene = scene_of(open.prepared, *bay, unproved);
   for (const SceneLine& line : scene.lines) {
     CHECK(line.routed);
     CHECK(line.spare == SpareClass::not_proved);

@@ -103,7 +103,7 @@ TEST_CASE("a tube's corners lie on the tube and its mesh is closed") {
   chain.radii_mm = {60, 55};
   const Centreline line = *centreline_of(chain);
   constexpr double radius = 20;
-  const TriangleMesh mesh = tube_mesh(line, radius, 0.05);
+  const TriangleMesh mesh = tube_mesh(line, radius, 0.05).mesh;
   CHECK(is_closed(mesh));
   int on_surface = 0;
   for (const Vec3& v : mesh.vertices_mm) {
@@ -116,5 +116,5 @@ TEST_CASE("a tube's corners lie on the tube and its mesh is closed") {
   }
   CHECK(on_surface + 2 == static_cast<int>(mesh.vertices_mm.size()));
   CHECK(winding_number(mesh, point_at(line, 100)) == Approx(1).margin(1e-6));
-  CHECK(tube_mesh(Centreline{}, radius, 0.05).triangles.empty());
+  CHECK(tube_mesh(Centreline{}, radius, 0.05).mesh.triangles.empty());
 }

@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <set>
 
 #include "tests/picture/hand_made_scene.h"
 
@@ -182,4 +183,48 @@ TEST_CASE("glass lets what is behind it show, and a line shines through what hid
   const auto red = [&](const Rendering& r) { return int(r.image.rgb[3 * middle]); };
   CHECK(red(hidden) < red(without) - 20);
   CHECK(red(glass) < red(hidden) - 40);
+}
+
+TEST_CASE("a cut through solids that overlap, touch or hold one another shows one clear face") {
+  Scene scene;
+  hand_made::add(scene, "block", hand_made::box({0, 0, 0}, {60, 60, 40}));
+  hand_made::add(scene, "core", hand_made::box({10, 0, 0}, {25, 25, 20}));    // wholly inside
+  hand_made::add(scene, "beside", hand_made::box({80, 0, 0}, {20, 60, 40}));  // touches the block
+  hand_made::add(scene, "across", hand_made::box({0, 50, 0}, {90, 20, 40}));  // overlaps both
+  View view = hand_made::view(scene, Side::top, kSize, 1, Vec3::Zero());
+  for (const double height :
+       {0.0, 20.0, 13.7, 40.0}) {  // 20: in the core's upper face; 40: in the block's own
+    CAPTURE(height);
+    view.cut = Cut{{0, 0, height}, Vec3::UnitZ()};
+    const Rendering r = render(scene, view, kSize, Threads{1});
+    // The vehicle's front is up on the picture, its right at the right. Beyond hatching no ink lies inside:
+    // one colour is one face.
+    int worst = 0;
+    for (int y = -95; y <= 55; ++y) {
+      int dark = 0;
+      for (int x = -55; x <= 55; ++x) {
+        const int column = kSize.width / 2 + x, row = kSize.height / 2 - y;
+        dark += r.image.rgb[3 * static_cast<std::size_t>(row * kSize.width + column)] < 170;
+      }
+      worst = std::max(worst, dark);
+    }
+    CHECK(worst <= 40);  // strokes 10 px apart, up to 3 px wide; a band would be 110
+    for (int x = -55; x <= 55; ++x)
+      CHECK(r.solid_at[static_cast<std::size_t>(kSize.height / 2 * kSize.width + kSize.width / 2 + x)] == 0);
+  }
+}
+
+TEST_CASE("silhouettes are smooth: their pixels hold many tones, not two") {
+  Scene scene;
+  hand_made::add(scene, "ball", SphereShape{{0, 0, 0}, 60});
+  const View view = hand_made::view(scene, Side::top, kSize, 1, Vec3::Zero());
+  const Rendering r = render(scene, view, kSize, Threads{1});
+  std::set<int> greys;
+  for (int x = 0; x < kSize.width; ++x)
+    for (int y = 0; y < kSize.height; ++y) {
+      const double d = std::hypot(x + 0.5 - kSize.width / 2.0, y + 0.5 - kSize.height / 2.0);
+      if (std::abs(d - 60) < 1.5)
+        greys.insert(r.image.rgb[3 * static_cast<std::size_t>(y * kSize.width + x)] / 8);
+    }
+  CHECK(greys.size() > 8);
 }

@@ -27,7 +27,7 @@ void sheet_is_whole(const std::string& vehicle) {
   const Job& job = prepared.job();
   const Choice choice = choice_at(prepared, question_of(job).height.mm());
   const SheetQuestion question{choice.ranking.at(0).best, false};
-  const SheetPictures pictures = sheet_pictures(job, choice, question, job.vehicle.shown_in, Threads{2});
+  const SheetPictures pictures = sheet_pictures(prepared, choice, question, job.vehicle.shown_in, Threads{2});
   REQUIRE(pictures.whole);
   CHECK(pictures.whole->alt.find(" mm") != std::string::npos);
   CHECK(pictures.others.size() + 1 == job.family.pumps.size());

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <map>
 
 #include "solver/sheet/html.h"
 #include "solver/sheet/pdf.h"
@@ -170,6 +171,42 @@ TEST_CASE("texts of the PDF lie within the page and never overlap, on both paper
       letters += static_cast<std::size_t>(std::count(box.text.begin(), box.text.end(), 'y'));
     CHECK(letters >= 9000);  // nothing was cut off
   }
+}
+
+TEST_CASE("a card that is broken over pages says on each whose rows they are, with the table's titles") {
+  const made::Made made;
+  CustomerSheet sheet = made.sheet();
+  SheetTable table;
+  table.caption = "Many rows.";
+  table.titles = {"number", "told"};
+  for (int i = 0; i < 150; ++i) table.rows.push_back({std::to_string(i), "a row"});
+  sheet.sections = {
+      {"tables", "Tables", {{"Tall card", {table}}, {"Short card", {Paragraph{Tone::plain, "last"}}}}}};
+  const SheetPdf pdf = pdf_of(sheet);
+  lies_on_its_pages(pdf);
+  std::map<int, std::vector<std::string>> pages;
+  for (const PlacedBox& box : pdf.boxes) pages[box.page].push_back(box.text);
+  int torn = 0;
+  for (const auto& [page, texts] : pages) {
+    const bool rows = std::count(texts.begin(), texts.end(), "a row") > 0;
+    if (!rows) continue;
+    CAPTURE(page);
+    CHECK(std::count(texts.begin(), texts.end(), "told") == 1);
+    const auto again = std::count(texts.begin(), texts.end(), "Tall card (continued)");
+    CHECK(std::count(texts.begin(), texts.end(), "Tall card") + again == 1);
+    torn += int(again);
+  }
+  CHECK(torn >= 2);
+}
+
+TEST_CASE("a set without any hose asks for no count of clamped ends") {
+  made::Made made;
+  for (CandidateResult& result : made.choice.candidates) result.comparison.joints = 0;
+  const std::string html = sheet_html(made.sheet());
+  CHECK_FALSE(has(html, "all 0 clamped"));
+  CHECK(has(html, "this sheet settles no hose"));
+  for (CandidateResult& result : made.choice.candidates) result.comparison.joints = 8;
+  CHECK(has(sheet_html(made.sheet()), "all 8 clamped hose ends"));
 }
 
 TEST_CASE("the same sheet gives the same bytes") {

@@ -185,7 +185,7 @@ TEST_CASE("what is proved in motion holds at thousands of random places, and wha
     for (std::size_t o = 0; o < job.bay.bodies[0].body->obstacles.size(); ++o) {
       const std::string& name = job.bay.bodies[0].body->obstacles[o].name;
       double least = std::numeric_limits<double>::infinity();
-      for (int sample = 0; sample < 120; ++sample) {
+      for (int sample = 0; sample < 60; ++sample) {
         const auto shape = line.at(random_place(dice, places), *line.at_rest());
         REQUIRE(shape);
         for (std::size_t i = 0; i < line.links().size(); ++i)
@@ -216,7 +216,9 @@ TEST_CASE("what is proved in motion holds at thousands of random places, and wha
             const Vec3 p = (1 - u) * shape->nodes_mm[i] + u * shape->nodes_mm[i + 1];
             there = std::min(there, bodies.distance_mm({0, o}, p) - line.links()[i].radius_mm);
           }
-        CHECK(there == Approx(gap->found_mm).margin(0.3));
+        // Deep inside the march stops at a tenth of the depth (march.h).
+        const double depth = std::abs(gap->found_mm - gap->required_mm);
+        CHECK(there == Approx(gap->found_mm).margin(0.05 + 0.1 * depth));
         CHECK(gap->found_mm - gap->required_mm < -0.25);
         ++refuted;
       } else {
