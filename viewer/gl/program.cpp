@@ -104,7 +104,10 @@ void Program::use(const Camera& camera, double aspect, const Section& section) c
     plane[3] = static_cast<float>(section.at_mm);
   }
   glUniform4fv(section_, 1, plane.data());
-  glUniform1i(back_cut_, section.on ? 1 : 0);
+}
+
+void Program::set_backs_are_cut(bool cut) const {
+  glUniform1i(back_cut_, cut ? 1 : 0);
 }
 
 void Program::set_pose(const Pose& pose) const {

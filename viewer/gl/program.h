@@ -20,6 +20,8 @@ class Program {
   void set_pose(const Pose& pose) const;
   /// `swell_mm` moves vertices outward along their normals; `flat` leaves light away.
   void set_style(bool flat, double swell_mm) const;
+  /// With a section: what shows its back is the cut inside of a solid, or else a sheet seen from behind.
+  void set_backs_are_cut(bool cut) const;
   /// Laid over the colour of every vertex; 0 = not at all, 1 = nothing else is seen.
   void set_over(const Colour& colour, double amount) const;
   /// Of meshes whose vertices carry no colour.
