@@ -145,6 +145,7 @@ TEST_CASE("letters ask for what the list of keys says") {
   CHECK(first_of<ChoosePane>(paper.frame(state, {-1, -1}, false, "n"))->pane == 1);
   CHECK(first_of<ShowAlone>(paper.frame(state, {-1, -1}, false, "s"))->on);
   CHECK(first_of<SetSection>(paper.frame(state, {-1, -1}, false, "x"))->section.on);
+  CHECK(first_of<SetSection>(paper.frame(state, {-1, -1}, false, "X"))->section.cuts_less);
   CHECK(first_of<SolveAgain>(paper.frame(state, {-1, -1}, false, "r")) != nullptr);
   CHECK(first_of<ShowKeys>(paper.frame(state, {-1, -1}, false, "?"))->on);
   CHECK(first_of<Select>(paper.frame(state, {-1, -1}, false, "l"))->what == Selected(SelectedLine{0}));

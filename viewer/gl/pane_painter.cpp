@@ -11,6 +11,8 @@ constexpr Colour kPaper{0.985F, 0.985F, 0.975F};
 constexpr Colour kEdge{0.22F, 0.25F, 0.29F};
 constexpr Colour kFaintEdge{0.62F, 0.66F, 0.70F};   // of bodies shown in outline
 constexpr Colour kSelected{0.80F, 0.475F, 0.655F};  // not a colour of the gap classes
+constexpr Colour kCutHose{0.42F, 0.42F, 0.44F};     // rubber, whatever the hose is painted with
+constexpr double kPale = 0.55;                      // share of paper in the colour of what is dim
 constexpr double kOutlineOfDistance = 0.0013;       // a line of one to two pixels around tubes
 constexpr int kStillFrames = 3;
 
@@ -55,7 +57,7 @@ std::vector<DrawnBody> below(const PaneScene& scene, int strata) {
 
 void clear_picture() {
   glClearColor(kPaper.r, kPaper.g, kPaper.b, 1);
-  glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+  glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT | GL_STENCIL_BUFFER_BIT);
 }
 
 bool same_bodies(const std::vector<DrawnBody>& a, const std::vector<DrawnBody>& b) {
@@ -71,19 +73,28 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
   const auto* ref = scene.selected ? std::get_if<ObstacleRef>(&*scene.selected) : nullptr;
   const bool holds_selected =
       ref != nullptr && ref->body == body.body && ref->obstacle < body.mesh->obstacles.size();
-  if (body.look == BodyLook::solid) {
+  if (body.look == BodyLook::solid || body.look == BodyLook::dim) {
+    const bool dim = body.look == BodyLook::dim;
+    program_.set_dim(dim);
+    program_.set_over(kPaper, dim ? kPale : 0);
     glEnable(GL_POLYGON_OFFSET_FILL);
     glPolygonOffset(1, 1);
     program_.set_style(false, 0);
     Program::set_colour(body_colour(static_cast<BayBody>(body.body)));
-    draw_surface(scene, buffers);
+    draw_surface(buffers);
     glDisable(GL_POLYGON_OFFSET_FILL);
+    program_.set_dim(false);
+    program_.set_over(kPaper, 0);
+    if (scene.section.on && !dim) {
+      draw_cut_faces(scene, buffers, body.pose, body_colour(static_cast<BayBody>(body.body)));
+      program_.set_pose(body.pose);
+    }
   }
   if (holds_selected) {  // drawn again in front of itself; in outline too, so that it is found
     const MeshRange& range = body.mesh->obstacles[ref->obstacle];
     program_.set_style(false, 0);
     Program::set_colour(kSelected);
-    set_sides(scene, range.solid);
+    set_sides(range.solid);
     buffers.draw_triangles(range.first_index, range.index_count);
   }
   program_.set_style(true, 0);
@@ -91,20 +102,49 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
   buffers.draw_edges();
 }
 
-// The back of a solid is hidden by its front: leaving it away saves half the work. A section shows backs.
-void PanePainter::set_sides(const PaneScene& scene, bool solid) {
-  program_.set_backs_are_cut(scene.section.on && solid);
-  if (solid && !scene.section.on && !plainly_)
+// The back of a solid is hidden by its front, or by its cut face: leaving it away saves half the work.
+void PanePainter::set_sides(bool solid) const {
+  if (solid && !plainly_)
     glEnable(GL_CULL_FACE);
   else
     glDisable(GL_CULL_FACE);
   glCullFace(GL_BACK);
 }
 
-void PanePainter::draw_surface(const PaneScene& scene, const MeshBuffers& buffers) {
+// Where more backs than fronts are left on a line of sight, it enters a solid through the section: only there
+// is the plane drawn. Sheets have no inside.
+void PanePainter::draw_cut_faces(const PaneScene& scene, const MeshBuffers& buffers, const Pose& pose,
+                                 const Colour& colour) {
+  program_.set_pose(pose);
+  glDisable(GL_CULL_FACE);
+  glDisable(GL_DEPTH_TEST);
+  glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
+  glEnable(GL_STENCIL_TEST);
+  glStencilFunc(GL_ALWAYS, 0, 0xFF);
+  glStencilOpSeparate(GL_FRONT, GL_KEEP, GL_KEEP, GL_DECR_WRAP);
+  glStencilOpSeparate(GL_BACK, GL_KEEP, GL_KEEP, GL_INCR_WRAP);
+  for (const MeshBuffers::Stretch& stretch : buffers.stretches())
+    if (stretch.solid) buffers.draw_triangles(stretch);
+  glEnable(GL_DEPTH_TEST);
+  glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
+  glStencilFunc(GL_NOTEQUAL, 0, 0xFF);
+  glStencilOp(GL_KEEP, GL_KEEP, GL_KEEP);
+  glDisable(GL_CLIP_DISTANCE0);
+  program_.set_pose(Pose{});
+  program_.set_hatched(true);
+  program_.set_over(colour, 1);
+  plane_.draw(scene.section, scene.camera);
+  program_.set_over(colour, 0);
+  program_.set_hatched(false);
+  glEnable(GL_CLIP_DISTANCE0);
+  glDisable(GL_STENCIL_TEST);
+  glClear(GL_STENCIL_BUFFER_BIT);
+}
+
+void PanePainter::draw_surface(const MeshBuffers& buffers) {
   const bool rough = moving_ && !buffers.coarse_stretches().empty();
   for (const MeshBuffers::Stretch& stretch : rough ? buffers.coarse_stretches() : buffers.stretches()) {
-    set_sides(scene, stretch.solid);
+    set_sides(stretch.solid);
     if (rough)
       buffers.draw_coarse(stretch);
     else
@@ -131,7 +171,8 @@ void PanePainter::draw_tubes(const PaneScene& scene) {
     buffers.draw_triangles(buffers.stretches().front());
     program_.set_style(false, 0);
     program_.set_over(kEdge, 0);
-    draw_surface(scene, buffers);
+    draw_surface(buffers);
+    if (scene.section.on) draw_cut_faces(scene, buffers, Pose{}, kCutHose);
   }
 }
 

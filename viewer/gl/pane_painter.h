@@ -8,6 +8,7 @@
 #include "viewer/gl/mesh_buffers.h"
 #include "viewer/gl/picture.h"
 #include "viewer/gl/program.h"
+#include "viewer/gl/section_plane.h"
 
 namespace hosefit {
 
@@ -41,9 +42,11 @@ class PanePainter {
   const Picture* layer_of(const PaneScene& scene, int strata, int width, int height, int samples);
   void draw_bodies(const PaneScene& scene, int stratum);
   void draw_body(const PaneScene& scene, const DrawnBody& body);
-  void draw_surface(const PaneScene& scene, const MeshBuffers& buffers);
+  void draw_surface(const MeshBuffers& buffers);
   void draw_tubes(const PaneScene& scene);
-  void set_sides(const PaneScene& scene, bool solid);
+  void set_sides(bool solid) const;
+  void draw_cut_faces(const PaneScene& scene, const MeshBuffers& buffers, const Pose& pose,
+                      const Colour& colour);
   bool may_serve_again(const Painted& layer) const;
 
   int samples_;
@@ -51,6 +54,7 @@ class PanePainter {
   bool moving_ = false;  ///< the picture being drawn will soon be drawn again, finer
   Program program_;
   BufferStore buffers_;
+  SectionPlane plane_;
   std::map<std::size_t, Painted> panes_;
   std::vector<Painted> layers_;
   std::size_t panes_before_ = 0;  ///< shown in the frame before
