@@ -132,6 +132,19 @@ void Session::carry_out(const SetMake& intent) {
   remake_job();
 }
 
+void Session::carry_out(const SetStock& intent) {
+  if (!state_.as_read) return;
+  const std::set<std::string> before = state_.changes.stock_off;
+  for (const Stock& stock : state_.as_read->stock) {
+    if (std::find(intent.ids.begin(), intent.ids.end(), stock.id) == intent.ids.end()) continue;
+    if (intent.on)
+      state_.changes.stock_off.erase(stock.id);
+    else if (may_be_off(*state_.as_read, stock))
+      state_.changes.stock_off.insert(stock.id);
+  }
+  if (state_.changes.stock_off != before) remake_job();
+}
+
 void Session::carry_out(const TakeBackChanges&) {
   if (!state_.as_read) return;
   state_.changes = {};

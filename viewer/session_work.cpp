@@ -60,6 +60,7 @@ Job changed(Job job, const Changes& changes) {
   if (changes.engine_at_mm) job.vehicle.engine_at_mm.value = *changes.engine_at_mm;
   if (changes.engine_tilt) job.vehicle.engine_tilt = *changes.engine_tilt;
   for (const auto& [line, make] : changes.makes_off) std::erase(job.vehicle.lines[line].makes, make);
+  std::erase_if(job.stock, [&](const Stock& stock) { return changes.stock_off.contains(stock.id); });
   return job;
 }
 

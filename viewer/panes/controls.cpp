@@ -119,7 +119,7 @@ Intents draw_engine(const State& state) {
 
 Intents draw_makes(const State& state) {
   Intents out;
-  heading("Stock that may be used");
+  heading("Makes of each line");
   const auto& lines = state.as_read->vehicle.lines;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     ImGui::PushID(static_cast<int>(i));
@@ -192,11 +192,12 @@ Intents draw_looks(const State& state) {
 
 }  // namespace
 
-Intents draw_controls(const State& state) {
+Intents draw_controls(const State& state, Typing& typing) {
   Intents out;
   append(out, draw_intake(state));
   append(out, draw_housing(state));
   append(out, draw_engine(state));
+  append(out, draw_stock(state, typing));
   append(out, draw_makes(state));
   if (state.changes.any()) {
     text_wrapped("Changed here only; no file is written.", ink::kQuiet);
