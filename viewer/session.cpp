@@ -76,6 +76,8 @@ void Session::carry_out(const ChoosePane& intent) {
   state_.chosen = intent.pane;
   state_.chosen_by_hand = true;
   refill_panes();
+  const auto bar = state_.windows.find(state_.panes[intent.pane].pump);
+  if (state_.windows_running && (bar == state_.windows.end() || !bar->second.done)) ask_windows();
 }
 
 void Session::carry_out(const ShowAlone& intent) {
@@ -94,8 +96,8 @@ void Session::carry_out(const SetIntake& intent) {
   state_.height = std::clamp(state_.height, intake.least_height, intake.most_height);
   state_.windows.clear();
   begin_panes();
+  leave_windows();
   ask_again();
-  ask_windows();
 }
 
 void Session::carry_out(const SetEngine& intent) {
@@ -203,7 +205,6 @@ void Session::carry_out(const StopSolving&) {
 void Session::carry_out(const SolveAgain&) {
   if (!state_.prepared) return;
   ask_again();
-  ask_windows();
 }
 
 void Session::carry_out(const ShowKeys& intent) {

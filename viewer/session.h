@@ -73,6 +73,7 @@ class Session {
   void begin_panes();
   void ask_again();
   void ask_windows();
+  void leave_windows();
   SettleRequest request();
   void refill_panes();
   void fit_cameras();

@@ -29,6 +29,7 @@ struct Pane {
 struct WindowBar {
   std::vector<HeightWindow> known;
   bool done = false;
+  std::vector<HeightWindow> before;  ///< as they were before a change; kept until done, never a claim for now
 };
 
 struct Changes {

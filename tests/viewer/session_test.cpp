@@ -165,6 +165,67 @@ TEST_CASE("the last make of a line cannot be switched off") {
   CHECK(one.session.state().as_read->vehicle.lines[0].makes == makes);
 }
 
+TEST_CASE(
+    "a piece of stock that is switched off is gone from the job, and one the file holds a line to stays") {
+  SolvedSession one("stock");
+  const State& state = one.session.state();
+  const std::size_t before = state.prepared->job().stock.size();
+  const auto free = std::find_if(state.as_read->stock.begin(), state.as_read->stock.end(),
+                                 [&](const Stock& s) { return may_be_off(*state.as_read, s); });
+  REQUIRE(free != state.as_read->stock.end());
+  const std::uint64_t job = state.job;
+  one.session.apply(SetStock{{free->id}, false});
+  CHECK(state.prepared->job().stock.size() == before - 1);
+  CHECK(state.as_read->stock.size() == before);
+  CHECK(state.job == job + 1);
+  for (const Pane& pane : state.panes) CHECK_FALSE(shown_verdict(state, pane).fit);
+  REQUIRE(tick_until(one.session, [&] { return one.session.settled(); }));
+  for (const Pane& pane : state.panes) CHECK(shown_verdict(state, pane).fit);
+  one.session.apply(SetStock{{free->id}, true});
+  CHECK(state.prepared->job().stock.size() == before);
+
+  Job held = *state.as_read;
+  held.vehicle.lines[0].stock = free->id;
+  CHECK_FALSE(may_be_off(held, *free));
+}
+
+TEST_CASE(
+    "height windows begin with the chosen pump, and after a change the old ones stay marked until the new "
+    "are done") {
+  const VehicleOnDisk disk("windows");
+  LateSolver solver;
+  solver.fits_from_mm = 9999;
+  solver.always_fits = 3;
+  solver.open();
+  solver.allow_windows(0);
+  Session session(solver.calls(), source_places(), [] {});
+  const State& state = session.state();
+  REQUIRE(open_vehicle(session, disk.folder()));
+  REQUIRE(tick_until(session, [&] { return session.settled() && !solver.windows_asked().empty(); }));
+  CHECK(state.panes[0].pump == 3);
+  CHECK(solver.windows_asked() == std::vector<std::size_t>{3});
+  solver.allow_windows(100);
+  REQUIRE(tick_until(session, [&] { return !state.windows_running; }));
+  std::vector<std::size_t> ranked;
+  for (const Pane& pane : state.panes) ranked.push_back(pane.pump);
+  CHECK(solver.windows_asked() == ranked);
+
+  solver.allow_windows(0);
+  const Vehicle& vehicle = state.prepared->job().vehicle;
+  session.apply(SetEngine{vehicle.engine_at_mm.value + Vec3(0, 0, 5), vehicle.engine_tilt});
+  for (const auto& [pump, bar] : state.windows) {
+    CHECK(bar.known.empty());
+    CHECK_FALSE(bar.done);
+    CHECK(bar.before.size() == 1);
+  }
+  solver.allow_windows(1);
+  REQUIRE(tick_until(session, [&] { return session.settled() && state.windows.at(3).done; }));
+  CHECK(state.windows.at(3).before.empty());
+  CHECK(state.windows.at(3).known.size() == 1);
+  for (const auto& [pump, bar] : state.windows)
+    if (pump != 3) CHECK(bar.before.size() == 1);
+}
+
 TEST_CASE("heights beyond the intake's range are held at its ends") {
   SolvedSession one("range");
   const Intake& intake = one.session.state().prepared->job().family.intakes[one.session.state().intake];

@@ -45,11 +45,13 @@ Intents read_keys(const State& state);
 float bar_x(Length height, Length least, Length most, float left, float right);
 Length height_at(float x, Length least, Length most, float left, float right);
 
-/// One stretch of a height bar as it is drawn; empty `fit` = not worked out yet.
+/// One stretch of a height bar as it is drawn; empty `fit` = not worked out yet, with `before` as it was
+/// before a change.
 struct BarStretch {
   Length from, to;
   std::optional<Fit> fit;
   const HeightWindow* window = nullptr;
+  std::optional<Fit> before = std::nullopt;
 };
 /// Covers least .. most without holes.
 std::vector<BarStretch> bar_stretches(const WindowBar* bar, Length least, Length most);
