@@ -57,6 +57,8 @@ std::optional<Step> step_of(const std::string& line) {
   if (verb == "wait") return wait_step(rest);
   if (verb == "slide") return slide_step(rest);
   if (verb == "resize") return resize_step(rest);
+  if (verb == "scale")
+    if (const auto n = numbers<1>(rest)) return Rescale{(*n)[0]};
   if (verb == "click")
     if (const auto n = numbers<2>(rest)) return Click{(*n)[0], (*n)[1]};
   if (verb == "drag")

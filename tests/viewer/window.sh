@@ -61,6 +61,32 @@ type u
 type ?
 shot $work/keys.png
 key escape
+# on a finer monitor
+scale 2
+resize 2880 1800
+shot $work/fine.png
+scale 1
+resize 1440 900
+wait 8
+# cut above, then in front; the hood dim; pictures put together from stored ones are those drawn plainly
+shot $work/stored.png
+shot_plain $work/plain.png
+type x
+shot $work/section.png
+shot_plain $work/section_plain.png
+type X
+type X
+type X
+shot $work/section_front.png
+type x
+type h
+type F
+shot $work/dim.png
+type h
+type h
+type h
+type f
+frames_sliding 3
 # as small and as large as windows come
 resize 320 240
 shot $work/tiny.png
@@ -74,6 +100,24 @@ expect proved
 quit
 END
 play "$work/walk.drive"
+# alike STORED PLAIN PIXELS: at most so many pixels may differ by more than 5 %. Backs that are left away cover single
+# samples along edges.
+alike() {
+  local different
+  different=$(compare -metric AE -fuzz 5% "$work/$1.png" "$work/$2.png" "$work/$1.plain_different.png" 2>&1 || true)
+  if awk -v d="$different" -v most="$3" 'BEGIN { exit !(d ~ /^[0-9.e+]+$/ && d <= most) }'; then
+    echo "$1: as drawn plainly ($different pixels differ)"
+  else
+    echo "FAILED: $1 differs from what is drawn plainly ($different pixels)"
+    failed=1
+  fi
+}
+alike stored plain 40
+alike section section_plain 40
+same fine 1180 50%
+same section 590
+same section_front 590
+same dim 590
 same start 250
 same solved 590
 same alone 590

@@ -106,6 +106,10 @@ class Player {
     }
     return true;
   }
+  bool operator()(const Rescale& step) {
+    stage_.window.play_scale(step.scale);
+    return still();
+  }
   bool operator()(const Shot& step) {
     if (step.plainly) stage_.draw_plainly(true);
     for (int i = 0; i < 6; ++i)
