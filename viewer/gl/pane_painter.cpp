@@ -103,8 +103,8 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
 }
 
 // The back of a solid is hidden by its front, or by its cut face: leaving it away saves half the work.
-void PanePainter::set_sides(bool solid) const {
-  if (solid && !plainly_)
+void PanePainter::set_sides(bool solid) {
+  if (solid)
     glEnable(GL_CULL_FACE);
   else
     glDisable(GL_CULL_FACE);

@@ -26,7 +26,7 @@ class PanePainter {
   /// another frame is wanted soon.
   bool end_frame();
   std::int64_t pictures_drawn() const { return drawn_; }
-  /// For tests: draws every triangle of every pane, nothing stored and nothing left away. The pictures must
+  /// For tests: draws every pane at one go, with nothing stored. The pictures must
   /// be the same.
   void draw_plainly(bool on);
 
@@ -44,7 +44,7 @@ class PanePainter {
   void draw_body(const PaneScene& scene, const DrawnBody& body);
   void draw_surface(const MeshBuffers& buffers);
   void draw_tubes(const PaneScene& scene);
-  void set_sides(bool solid) const;
+  static void set_sides(bool solid);
   void draw_cut_faces(const PaneScene& scene, const MeshBuffers& buffers, const Pose& pose,
                       const Colour& colour);
   bool may_serve_again(const Painted& layer) const;
