@@ -57,18 +57,23 @@ std::optional<Step> step_of(const std::string& line) {
   if (verb == "wait") return wait_step(rest);
   if (verb == "slide") return slide_step(rest);
   if (verb == "resize") return resize_step(rest);
+  if (verb == "scale")
+    if (const auto n = numbers<1>(rest)) return Rescale{(*n)[0]};
   if (verb == "click")
     if (const auto n = numbers<2>(rest)) return Click{(*n)[0], (*n)[1]};
   if (verb == "drag")
     if (const auto n = numbers<4>(rest)) return Drag{(*n)[0], (*n)[1], (*n)[2], (*n)[3]};
   if (verb == "frames")
     if (const auto n = numbers<1>(rest); n && (*n)[0] >= 1) return Frames{static_cast<int>((*n)[0])};
+  if (verb == "frames_sliding")
+    if (const auto n = numbers<1>(rest); n && (*n)[0] >= 1) return FramesSliding{static_cast<int>((*n)[0])};
   if (verb == "quit" && rest.empty()) return Leave{};
   if (rest.empty()) return std::nullopt;
   if (verb == "type") return Type{rest};
   if (verb == "key") return Key{rest};
   if (verb == "drop") return Drop{rest};
-  if (verb == "shot") return Shot{rest};
+  if (verb == "shot") return Shot{rest, false};
+  if (verb == "shot_plain") return Shot{rest, true};
   if (verb == "expect") return Expect{rest};
   return std::nullopt;
 }

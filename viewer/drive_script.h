@@ -36,18 +36,25 @@ struct Drop {
 struct Resize {
   int width = 0, height = 0;  ///< resize 320 240
 };
+struct Rescale {
+  float scale = 1;  ///< scale 2: as if the window had come to a finer monitor
+};
 struct Shot {
-  std::string file;  ///< shot FILE.png
+  std::string file;      ///< shot FILE.png
+  bool plainly = false;  ///< shot_plain FILE.png: drawn without anything stored, to compare with
 };
 struct Frames {
   int count = 100;  ///< frames 100: turn the view, print frames per second
+};
+struct FramesSliding {
+  int count = 100;  ///< frames_sliding 100: move the intake half a millimetre each frame, print the same
 };
 struct Expect {
   std::string what;  ///< expect verdict TEXT | expect problems | expect not proved: else exit code 4
 };
 struct Leave {};  ///< quit
-using Step = std::variant<WaitSolved, WaitFrames, Slide, Click, Drag, Type, Key, Drop, Resize, Shot, Frames,
-                          Expect, Leave>;
+using Step = std::variant<WaitSolved, WaitFrames, Slide, Click, Drag, Type, Key, Drop, Resize, Rescale, Shot,
+                          Frames, FramesSliding, Expect, Leave>;
 
 /// Lines that are empty or begin with # are passed over.
 Result<std::vector<Step>> read_script(const std::string& file, std::string_view text);

@@ -48,6 +48,11 @@ struct SetMake {
   Make make = Make::straight_hose;
   bool on = true;
 };
+/// Pieces of stock that may be used, or not.
+struct SetStock {
+  std::vector<std::string> ids;
+  bool on = true;
+};
 struct TakeBackChanges {};
 struct SetUnit {
   LengthUnit unit = LengthUnit::mm;
@@ -83,8 +88,8 @@ struct Quit {};
 
 using Intent =
     std::variant<OpenVehicle, BrowseTo, ShowStart, SetHeight, ChoosePane, ShowAlone, SetMostPanes, SetIntake,
-                 SetEngine, HoldHousing, SetMake, TakeBackChanges, SetUnit, SetSection, SetLook, MoveCamera,
-                 TieCameras, Select, PickAt, StopSolving, SolveAgain, ShowKeys, Quit>;
+                 SetEngine, HoldHousing, SetMake, SetStock, TakeBackChanges, SetUnit, SetSection, SetLook,
+                 MoveCamera, TieCameras, Select, PickAt, StopSolving, SolveAgain, ShowKeys, Quit>;
 using Intents = std::vector<Intent>;
 
 }  // namespace hosefit

@@ -79,7 +79,9 @@ class Program {
   }
 
   int play(const std::vector<drive::Step>& steps) {
-    const drive::Stage stage{window_, session_, typing_,
+    const drive::Stage stage{window_,
+                             session_,
+                             typing_,
                              [this](const PlayedInput& input) {
                                window_.take_events(0);
                                frame(&input);
@@ -87,7 +89,8 @@ class Program {
                              [](const std::string& line) {
                                std::fputs((safe_text(line) + "\n").c_str(), stdout);
                                std::fflush(stdout);
-                             }};
+                             },
+                             [this](bool on) { painter_.draw_plainly(on); }};
     return drive::play(steps, stage) ? kGood : kFailure;
   }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "solver/decide/candidates.h"
+#include "solver/model/bolts_together.h"
 
 namespace hosefit {
 namespace {

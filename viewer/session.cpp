@@ -76,6 +76,8 @@ void Session::carry_out(const ChoosePane& intent) {
   state_.chosen = intent.pane;
   state_.chosen_by_hand = true;
   refill_panes();
+  const auto bar = state_.windows.find(state_.panes[intent.pane].pump);
+  if (state_.windows_running && (bar == state_.windows.end() || !bar->second.done)) ask_windows();
 }
 
 void Session::carry_out(const ShowAlone& intent) {
@@ -94,8 +96,8 @@ void Session::carry_out(const SetIntake& intent) {
   state_.height = std::clamp(state_.height, intake.least_height, intake.most_height);
   state_.windows.clear();
   begin_panes();
+  leave_windows();
   ask_again();
-  ask_windows();
 }
 
 void Session::carry_out(const SetEngine& intent) {
@@ -130,6 +132,19 @@ void Session::carry_out(const SetMake& intent) {
   else if (still_on > 1)  // a line needs one way to be made
     state_.changes.makes_off.insert({intent.line, intent.make});
   remake_job();
+}
+
+void Session::carry_out(const SetStock& intent) {
+  if (!state_.as_read) return;
+  const std::set<std::string> before = state_.changes.stock_off;
+  for (const Stock& stock : state_.as_read->stock) {
+    if (std::find(intent.ids.begin(), intent.ids.end(), stock.id) == intent.ids.end()) continue;
+    if (intent.on)
+      state_.changes.stock_off.erase(stock.id);
+    else if (may_be_off(*state_.as_read, stock))
+      state_.changes.stock_off.insert(stock.id);
+  }
+  if (state_.changes.stock_off != before) remake_job();
 }
 
 void Session::carry_out(const TakeBackChanges&) {
@@ -190,7 +205,6 @@ void Session::carry_out(const StopSolving&) {
 void Session::carry_out(const SolveAgain&) {
   if (!state_.prepared) return;
   ask_again();
-  ask_windows();
 }
 
 void Session::carry_out(const ShowKeys& intent) {

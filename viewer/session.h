@@ -45,6 +45,7 @@ class Session {
   void carry_out(const SetEngine& intent);
   void carry_out(const HoldHousing& intent);
   void carry_out(const SetMake& intent);
+  void carry_out(const SetStock& intent);
   void carry_out(const TakeBackChanges& intent);
   void carry_out(const SetUnit& intent);
   void carry_out(const SetSection& intent);
@@ -72,6 +73,7 @@ class Session {
   void begin_panes();
   void ask_again();
   void ask_windows();
+  void leave_windows();
   SettleRequest request();
   void refill_panes();
   void fit_cameras();

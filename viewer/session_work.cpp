@@ -60,6 +60,7 @@ Job changed(Job job, const Changes& changes) {
   if (changes.engine_at_mm) job.vehicle.engine_at_mm.value = *changes.engine_at_mm;
   if (changes.engine_tilt) job.vehicle.engine_tilt = *changes.engine_tilt;
   for (const auto& [line, make] : changes.makes_off) std::erase(job.vehicle.lines[line].makes, make);
+  std::erase_if(job.stock, [&](const Stock& stock) { return changes.stock_off.contains(stock.id); });
   return job;
 }
 
@@ -127,12 +128,14 @@ void Session::take_job(const Loaded& loaded) {
   }
   const Intake& intake = loaded.job->family.intakes[state_.intake];
   state_.height = std::clamp(state_.height, intake.least_height, intake.most_height);
-  const auto camera = state_.panes.empty() ? std::nullopt : std::optional(state_.panes.front().scene.camera);
+  const bool seen_before = !state_.panes.empty();
+  const Camera camera = seen_before ? state_.panes.front().scene.camera : Camera{};
   state_.panes.clear();  // answers of the old files name parts that may be gone
+  state_.windows.clear();
   state_.prepared.reset();
   remake_job();
-  if (camera)
-    for (Pane& pane : state_.panes) pane.scene.camera = *camera;
+  if (seen_before)
+    for (Pane& pane : state_.panes) pane.scene.camera = camera;
   else
     fit_cameras();
 }
@@ -140,10 +143,20 @@ void Session::take_job(const Loaded& loaded) {
 void Session::remake_job() {
   state_.prepared = std::make_shared<const Prepared>(changed(*state_.as_read, state_.changes));
   ++state_.job;
-  state_.windows.clear();
+  for (auto& [pump, bar] : state_.windows) {
+    if (bar.done || bar.before.empty()) bar.before = bar.known;
+    bar.known.clear();
+    bar.done = false;
+  }
   begin_panes();
+  leave_windows();
   ask_again();
-  ask_windows();
+}
+
+// They are begun anew once the pumps are ranked.
+void Session::leave_windows() {
+  window_finder_.abandon();
+  state_.windows_running = false;
 }
 
 // One pane per pump; those that are there keep their place, camera and last answer.
@@ -207,17 +220,17 @@ void Session::ask_again() {
   });
 }
 
+// The chosen pump first, then the others as ranked. What is known of a pump that is begun again stays until
+// then.
 void Session::ask_windows() {
   if (!state_.problems.empty()) return;
-  state_.windows_running = true;
   SettleRequest wanted = request();
   --requests_;  // windows are told by job and intake, they are no request of their own
-  for (auto& [pump, bar] : state_.windows)
-    if (!bar.done) bar.known.clear();
   std::erase_if(wanted.pumps, [&](const PumpWanted& p) {
     const auto bar = state_.windows.find(p.candidate.pump);
     return bar != state_.windows.end() && bar->second.done;
   });
+  state_.windows_running = !wanted.pumps.empty();
   const PostSolver post = [mail = answers_, wake = wake_](SolverMessage message) {
     mail->put(std::move(message));
     wake();
@@ -265,6 +278,7 @@ void Session::take(const Ranked& message) {
   state_.working.clear();
   state_.work_done = state_.work_of = 0;
   refill_panes();
+  if (!state_.windows_running) ask_windows();
 }
 
 void Session::take(const Working& message) {
@@ -296,6 +310,7 @@ void Session::take(const WindowKnown& message) {
 void Session::take(const WindowsDone& message) {
   if (message.job != state_.job || message.intake != state_.intake) return;
   state_.windows[message.pump].done = true;
+  state_.windows[message.pump].before.clear();
   state_.windows_running = std::any_of(state_.panes.begin(), state_.panes.end(), [&](const Pane& pane) {
     const auto bar = state_.windows.find(pane.pump);
     return bar == state_.windows.end() || !bar->second.done;

@@ -8,6 +8,7 @@
 #include "solver/decide/candidates.h"
 #include "solver/decide/judge.h"
 #include "solver/decide/ranking.h"
+#include "solver/model/bolts_together.h"
 #include "solver/report/words.h"
 
 namespace hosefit {
@@ -194,15 +195,6 @@ bool routes_may_serve(const Job& job, const std::vector<LineSearch>& earlier) {
            std::any_of(job.stock.begin(), job.stock.end(),
                        [&](const Stock& s) { return s.id == route.stock; });
   });
-}
-
-bool bolts_together(const Job& job, const Candidate& c) {
-  const Seat& seat = job.family.pumps[c.pump].seat;
-  const Housing& housing = job.family.housings[c.housing];
-  const Intake& intake = job.family.intakes[c.intake];
-  return housing.flange == seat.flange &&
-         std::find(housing.places.begin(), housing.places.end(), seat.place) != housing.places.end() &&
-         c.height >= intake.least_height && c.height <= intake.most_height;
 }
 
 }  // namespace hosefit

@@ -111,7 +111,4 @@ void find_windows(const SettleRequest& request, const SolverCalls& calls, const 
 /// True when every line has an earlier route in a make and stock that the job still allows.
 bool routes_may_serve(const Job& job, const std::vector<LineSearch>& earlier);
 
-/// Whether the parts can be put together for looking at; `assemble` may be called then.
-bool bolts_together(const Job& job, const Candidate& candidate);
-
 }  // namespace hosefit

@@ -22,6 +22,11 @@ std::string earlier_words(const State& state, const Pane& pane) {
 
 }  // namespace
 
+bool may_be_off(const Job& job, const Stock& stock) {
+  return std::none_of(job.vehicle.lines.begin(), job.vehicle.lines.end(),
+                      [&](const Line& line) { return line.stock == stock.id; });
+}
+
 std::vector<std::size_t> panes_shown(const State& state) {
   std::vector<std::size_t> out;
   if (state.panes.empty()) return out;

@@ -29,15 +29,22 @@ struct Pane {
 struct WindowBar {
   std::vector<HeightWindow> known;
   bool done = false;
+  std::vector<HeightWindow> before;  ///< as they were before a change; kept until done, never a claim for now
 };
 
 struct Changes {
   std::optional<Vec3> engine_at_mm;
   std::optional<Angle> engine_tilt;
   std::set<std::pair<std::size_t, Make>> makes_off;  ///< by line
+  std::set<std::string> stock_off;                   ///< ids
   HeldHousings housings;
-  bool any() const { return engine_at_mm || engine_tilt || !makes_off.empty() || !housings.empty(); }
+  bool any() const {
+    return engine_at_mm || engine_tilt || !makes_off.empty() || !stock_off.empty() || !housings.empty();
+  }
 };
+
+/// A piece of stock that the file holds a line to stays on.
+bool may_be_off(const Job& job, const Stock& stock);
 
 inline constexpr std::size_t kMostPanes = 7;
 

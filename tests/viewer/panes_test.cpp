@@ -145,6 +145,7 @@ TEST_CASE("letters ask for what the list of keys says") {
   CHECK(first_of<ChoosePane>(paper.frame(state, {-1, -1}, false, "n"))->pane == 1);
   CHECK(first_of<ShowAlone>(paper.frame(state, {-1, -1}, false, "s"))->on);
   CHECK(first_of<SetSection>(paper.frame(state, {-1, -1}, false, "x"))->section.on);
+  CHECK(first_of<SetSection>(paper.frame(state, {-1, -1}, false, "X"))->section.cuts_less);
   CHECK(first_of<SolveAgain>(paper.frame(state, {-1, -1}, false, "r")) != nullptr);
   CHECK(first_of<ShowKeys>(paper.frame(state, {-1, -1}, false, "?"))->on);
   CHECK(first_of<Select>(paper.frame(state, {-1, -1}, false, "l"))->what == Selected(SelectedLine{0}));
@@ -214,6 +215,66 @@ TEST_CASE("what no window covers is drawn as not worked out yet") {
   CHECK_FALSE(some[2].fit);
   CHECK(some[2].from == Length::mm(280));
   CHECK(some[2].to == most);
+}
+
+TEST_CASE("what was known before a change fills the holes of a bar, and is never a verdict") {
+  const Length least = Length::mm(250), most = Length::mm(350);
+  WindowBar bar;
+  bar.before = {{Length::mm(250), Length::mm(300), Fit::fits, std::nullopt},
+                {Length::mm(300), Length::mm(340), Fit::does_not_fit, std::nullopt}};
+  bar.known = {{Length::mm(250), Length::mm(280), Fit::undecided, std::nullopt}};
+  const auto stretches = bar_stretches(&bar, least, most);
+  REQUIRE(stretches.size() == 4);
+  CHECK(stretches[0].fit == Fit::undecided);
+  CHECK_FALSE(stretches[0].before);
+  CHECK(stretches[1].before == Fit::fits);
+  CHECK(stretches[1].from == Length::mm(280));
+  CHECK(stretches[2].before == Fit::does_not_fit);
+  CHECK_FALSE(stretches[3].before);
+  for (std::size_t i = 1; i < stretches.size(); ++i) {
+    CHECK_FALSE(stretches[i].fit);
+    CHECK(stretches[i].from == stretches[i - 1].to);
+  }
+  CHECK(stretches.back().to == most);
+}
+
+TEST_CASE("stock is found by any words of its make, bore and description") {
+  Stock hose;
+  hose.id = "A1";
+  hose.make = Make::straight_hose;
+  hose.bore = Length::mm(38);
+  hose.description = "Radiator hose, EPDM";
+  Stock thin = hose;
+  thin.id = "B2";
+  thin.bore = Length::mm(16);
+  Stock tube = hose;
+  tube.id = "C3";
+  tube.make = Make::bent_tube;
+  tube.description = "stainless";
+  const std::vector<Stock> all{tube, hose, thin};
+  using Found = std::vector<std::size_t>;
+  CHECK(stock_found(all, "", LengthUnit::mm) == Found{2, 1, 0});  // by make, then bore
+  CHECK(stock_found(all, "  epdm ", LengthUnit::mm) == Found{2, 1});
+  CHECK(stock_found(all, "38 RADIATOR", LengthUnit::mm) == Found{1});
+  CHECK(stock_found(all, "tube", LengthUnit::mm) == Found{0});
+  CHECK(stock_found(all, "radiator tube", LengthUnit::mm).empty());
+}
+
+TEST_CASE("a tick in the list of stock asks for that very piece") {
+  Paper paper(1400, 1600);
+  const State state = box_state();
+  REQUIRE_FALSE(state.as_read->stock.empty());
+  paper.frame(state);
+  const SetStock* set = nullptr;
+  Intents found;
+  for (float y = 300; y < 900 && set == nullptr; y += 6) {
+    found = paper.click(state, {30, y});
+    set = first_of<SetStock>(found);
+  }
+  REQUIRE(set != nullptr);
+  REQUIRE(set->ids.size() == 1);
+  CHECK(set->ids[0] == state.as_read->stock[stock_found(state.as_read->stock, "", state.unit)[0]].id);
+  CHECK_FALSE(set->on);
 }
 
 TEST_CASE("the grid shows every pane and wastes less than a row") {

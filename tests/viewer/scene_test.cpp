@@ -110,16 +110,46 @@ TEST_CASE("a ray meets a box at the face it is aimed at") {
 TEST_CASE("only what is shown as solid can be picked") {
   const Ray ray{{-50, 0, 0}, Vec3::UnitX()};
   CHECK(pick(one_box({100, 0, 0}), ray));
+  CHECK_FALSE(pick(one_box({100, 0, 0}, BodyLook::dim), ray));
   CHECK_FALSE(pick(one_box({100, 0, 0}, BodyLook::outline), ray));
   CHECK_FALSE(pick(one_box({100, 0, 0}, BodyLook::hidden), ray));
 }
 
 TEST_CASE("what a section cuts away can not be picked, and what stands behind it can") {
   PaneScene scene = one_box({0, 0, 0});
-  scene.section = {true, 2, 5};  // nothing above z = 5 is shown
+  scene.section = {true, 2, 5, false};  // nothing above z = 5 is shown
   const auto hit = pick(scene, Ray{{0, 0, 100}, -Vec3::UnitZ()});
   REQUIRE(hit);
   CHECK(hit->at_mm.z() == Approx(-30));
+}
+
+TEST_CASE("a section cuts away the side it is told to, through what the choice is about") {
+  const PaneScene scene = one_box({100, 0, 0});
+  Section section = in_the_middle({true, 0, 0, false}, scene);
+  CHECK(section.at_mm == Approx(100));
+  CHECK(is_shown(section, {99, 0, 0}));
+  CHECK_FALSE(is_shown(section, {101, 0, 0}));
+  section.cuts_less = true;
+  CHECK_FALSE(is_shown(section, {99, 0, 0}));
+  CHECK(is_shown(section, {101, 0, 0}));
+  section.on = false;
+  CHECK(is_shown(section, {99, 0, 0}));
+}
+
+// Backs of solids are left away and their cut faces filled; with a sheet or an inside-out mesh that would be
+// wrong.
+TEST_CASE("closed shapes turned outward are solid, sheets and meshes turned inside out are not") {
+  CHECK(box_mesh({1, 2, 3})->obstacles[0].solid);
+  const TriangleMesh box = tessellate(BoxShape{Pose{}, {1, 2, 3}}, 1);
+  TriangleMesh inside_out = box;
+  for (auto& t : inside_out.triangles) std::swap(t[0], t[1]);
+  SolidMesh out;
+  append_mesh(box, true, out);
+  append_mesh(inside_out, true, out);
+  append_mesh(box, false, out);
+  CHECK(out.obstacles[0].solid);
+  CHECK_FALSE(out.obstacles[1].solid);
+  CHECK_FALSE(out.obstacles[2].solid);
 }
 
 TEST_CASE("the nearer of two things is picked") {

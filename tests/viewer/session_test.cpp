@@ -44,7 +44,7 @@ struct SolvedSession {
 
 }  // namespace
 
-TEST_CASE("before any answer every pane says not proved yet") {
+TEST_CASE("before any answer every pane says not proved yet", "[session]") {
   const VehicleOnDisk disk("fresh");
   LateSolver solver;
   Session session(solver.calls(), source_places(), [] {});
@@ -58,7 +58,7 @@ TEST_CASE("before any answer every pane says not proved yet") {
   solver.open();
 }
 
-TEST_CASE("an answer that comes after the slider has moved on is never shown as a verdict") {
+TEST_CASE("an answer that comes after the slider has moved on is never shown as a verdict", "[session]") {
   SolvedSession one("late");
   Session& session = one.session;
   for (const Pane& pane : session.state().panes) REQUIRE(shown_verdict(session.state(), pane).fit);
@@ -80,7 +80,7 @@ TEST_CASE("an answer that comes after the slider has moved on is never shown as 
     CHECK(shown_verdict(session.state(), pane).fit == Fit::does_not_fit);
 }
 
-TEST_CASE("going to and fro over the boundary never leaves a claim of the other side") {
+TEST_CASE("going to and fro over the boundary never leaves a claim of the other side", "[session]") {
   SolvedSession one("to_and_fro");
   for (int i = 0; i < 60; ++i) {
     one.session.apply(SetHeight{Length::mm(i % 2 == 0 ? 290 : 311)});
@@ -93,7 +93,7 @@ TEST_CASE("going to and fro over the boundary never leaves a claim of the other 
   check_claims(one.session, one.solver);
 }
 
-TEST_CASE("moving the engine takes every verdict away until it is proved for the new place") {
+TEST_CASE("moving the engine takes every verdict away until it is proved for the new place", "[session]") {
   SolvedSession one("engine");
   one.solver.close();
   const Vehicle& vehicle = one.session.state().prepared->job().vehicle;
@@ -109,7 +109,8 @@ TEST_CASE("moving the engine takes every verdict away until it is proved for the
   CHECK(one.session.state().prepared->job().vehicle.engine_at_mm.value == at_mm - Vec3(0, 0, 5));
 }
 
-TEST_CASE("a file that breaks dims the last good state, tells its place, and comes back when cured") {
+TEST_CASE("a file that breaks dims the last good state, tells its place, and comes back when cured",
+          "[session]") {
   SolvedSession one("broken");
   const std::string good = one.disk.text();
   one.disk.write(good + "\nsurprise: 1\n");
@@ -130,7 +131,7 @@ TEST_CASE("a file that breaks dims the last good state, tells its place, and com
   for (const Pane& pane : state.panes) CHECK(shown_verdict(state, pane).fit);
 }
 
-TEST_CASE("a folder without a vehicle is told, and the first screen can be shown again") {
+TEST_CASE("a folder without a vehicle is told, and the first screen can be shown again", "[session]") {
   LateSolver solver;
   Session session(solver.calls(), source_places(), [] {});
   session.apply(OpenVehicle{"/nowhere/at/all"});
@@ -140,7 +141,7 @@ TEST_CASE("a folder without a vehicle is told, and the first screen can be shown
   CHECK(session.state().start_shown);
 }
 
-TEST_CASE("stopping leaves what is not proved marked so, and solving again settles it") {
+TEST_CASE("stopping leaves what is not proved marked so, and solving again settles it", "[session]") {
   SolvedSession one("stop");
   one.solver.close();
   one.session.apply(SetHeight{Length::mm(295)});
@@ -157,7 +158,7 @@ TEST_CASE("stopping leaves what is not proved marked so, and solving again settl
   for (const Pane& pane : one.session.state().panes) CHECK(shown_verdict(one.session.state(), pane).fit);
 }
 
-TEST_CASE("the last make of a line cannot be switched off") {
+TEST_CASE("the last make of a line cannot be switched off", "[session]") {
   SolvedSession one("makes");
   const auto makes = one.session.state().as_read->vehicle.lines[0].makes;
   for (const Make make : makes) one.session.apply(SetMake{0, make, false});
@@ -165,7 +166,70 @@ TEST_CASE("the last make of a line cannot be switched off") {
   CHECK(one.session.state().as_read->vehicle.lines[0].makes == makes);
 }
 
-TEST_CASE("heights beyond the intake's range are held at its ends") {
+TEST_CASE(
+    "a piece of stock that is switched off is gone from the job, and one the file holds a line to stays",
+    "[session]") {
+  SolvedSession one("stock");
+  const State& state = one.session.state();
+  const std::size_t before = state.prepared->job().stock.size();
+  const auto free = std::find_if(state.as_read->stock.begin(), state.as_read->stock.end(),
+                                 [&](const Stock& s) { return may_be_off(*state.as_read, s); });
+  REQUIRE(free != state.as_read->stock.end());
+  const std::uint64_t job = state.job;
+  one.session.apply(SetStock{{free->id}, false});
+  CHECK(state.prepared->job().stock.size() == before - 1);
+  CHECK(state.as_read->stock.size() == before);
+  CHECK(state.job == job + 1);
+  for (const Pane& pane : state.panes) CHECK_FALSE(shown_verdict(state, pane).fit);
+  REQUIRE(tick_until(one.session, [&] { return one.session.settled(); }));
+  for (const Pane& pane : state.panes) CHECK(shown_verdict(state, pane).fit);
+  one.session.apply(SetStock{{free->id}, true});
+  CHECK(state.prepared->job().stock.size() == before);
+
+  Job held = *state.as_read;
+  held.vehicle.lines[0].stock = free->id;
+  CHECK_FALSE(may_be_off(held, *free));
+}
+
+TEST_CASE(
+    "height windows begin with the chosen pump, and after a change the old ones stay marked until the new "
+    "are done",
+    "[session]") {
+  const VehicleOnDisk disk("windows");
+  LateSolver solver;
+  solver.fits_from_mm = 9999;
+  solver.always_fits = 3;
+  solver.open();
+  solver.allow_windows(0);
+  Session session(solver.calls(), source_places(), [] {});
+  const State& state = session.state();
+  REQUIRE(open_vehicle(session, disk.folder()));
+  REQUIRE(tick_until(session, [&] { return session.settled() && !solver.windows_asked().empty(); }));
+  CHECK(state.panes[0].pump == 3);
+  CHECK(solver.windows_asked() == std::vector<std::size_t>{3});
+  solver.allow_windows(100);
+  REQUIRE(tick_until(session, [&] { return !state.windows_running; }));
+  std::vector<std::size_t> ranked;
+  for (const Pane& pane : state.panes) ranked.push_back(pane.pump);
+  CHECK(solver.windows_asked() == ranked);
+
+  solver.allow_windows(0);
+  const Vehicle& vehicle = state.prepared->job().vehicle;
+  session.apply(SetEngine{vehicle.engine_at_mm.value + Vec3(0, 0, 5), vehicle.engine_tilt});
+  for (const auto& [pump, bar] : state.windows) {
+    CHECK(bar.known.empty());
+    CHECK_FALSE(bar.done);
+    CHECK(bar.before.size() == 1);
+  }
+  solver.allow_windows(1);
+  REQUIRE(tick_until(session, [&] { return session.settled() && state.windows.at(3).done; }));
+  CHECK(state.windows.at(3).before.empty());
+  CHECK(state.windows.at(3).known.size() == 1);
+  for (const auto& [pump, bar] : state.windows)
+    if (pump != 3) CHECK(bar.before.size() == 1);
+}
+
+TEST_CASE("heights beyond the intake's range are held at its ends", "[session]") {
   SolvedSession one("range");
   const Intake& intake = one.session.state().prepared->job().family.intakes[one.session.state().intake];
   one.session.apply(SetHeight{Length::mm(9999)});
@@ -176,7 +240,7 @@ TEST_CASE("heights beyond the intake's range are held at its ends") {
   CHECK(one.session.state().height == intake.least_height);
 }
 
-TEST_CASE("cameras move together when they are tied and alone when not") {
+TEST_CASE("cameras move together when they are tied and alone when not", "[session]") {
   SolvedSession one("cameras");
   Camera moved;
   moved.turn_rad = 1.25;

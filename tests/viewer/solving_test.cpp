@@ -177,7 +177,7 @@ TEST_CASE("windows that are stopped are not told as undecided") {
   CHECK(told.size() == 1);
 }
 
-TEST_CASE("the worker does the newest request and tells what runs to stop") {
+TEST_CASE("the worker does the newest request and tells what runs to stop", "[worker]") {
   SolverWorker worker(0);
   std::mutex mutex;
   std::condition_variable changed;

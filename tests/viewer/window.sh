@@ -61,6 +61,32 @@ type u
 type ?
 shot $work/keys.png
 key escape
+# on a finer monitor
+scale 2
+resize 2880 1800
+shot $work/fine.png
+scale 1
+resize 1440 900
+wait 8
+# cut above, then in front; the hood dim; pictures put together from stored ones are those drawn plainly
+shot $work/stored.png
+shot_plain $work/plain.png
+type x
+shot $work/section.png
+shot_plain $work/section_plain.png
+type X
+type X
+type X
+shot $work/section_front.png
+type x
+type h
+type F
+shot $work/dim.png
+type h
+type h
+type h
+type f
+frames_sliding 3
 # as small and as large as windows come
 resize 320 240
 shot $work/tiny.png
@@ -74,6 +100,23 @@ expect proved
 quit
 END
 play "$work/walk.drive"
+# alike STORED PLAIN: what is put together from stored pictures must be what is drawn at one go, bit for bit
+alike() {
+  local different
+  different=$(compare -metric AE "$work/$1.png" "$work/$2.png" "$work/$1.plain_different.png" 2>&1 || true)
+  if [ "$different" = 0 ]; then
+    echo "$1: as drawn plainly"
+  else
+    echo "FAILED: $1 differs from what is drawn plainly ($different pixels)"
+    failed=1
+  fi
+}
+alike stored plain
+alike section section_plain
+same fine 1180 50%
+same section 590
+same section_front 590
+same dim 590
 same start 250
 same solved 590
 same alone 590

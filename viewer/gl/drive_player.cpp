@@ -16,9 +16,16 @@ namespace {
 using Clock = std::chrono::steady_clock;
 constexpr double kLongestWait_s = 900;
 constexpr int kDragFrames = 8;
+constexpr double kSlideStep_mm = 0.5;  // as the slider moves under a hand
 
 double seconds_since(Clock::time_point begin) {
   return std::chrono::duration<double>(Clock::now() - begin).count();
+}
+
+double processor_seconds(clockid_t clock) {
+  timespec t{};
+  clock_gettime(clock, &t);
+  return static_cast<double>(t.tv_sec) + 1e-9 * static_cast<double>(t.tv_nsec);
 }
 
 PlayedInput mouse(float x, float y, bool pressed) {
@@ -99,28 +106,37 @@ class Player {
     }
     return true;
   }
+  bool operator()(const Rescale& step) {
+    stage_.window.play_scale(step.scale);
+    return still();
+  }
   bool operator()(const Shot& step) {
+    if (step.plainly) stage_.draw_plainly(true);
     for (int i = 0; i < 6; ++i)
       stage_.frame(mouse(1, 1, false));  // the finer picture of a view that stands still
     stage_.window.write_png(step.file);
+    if (step.plainly) stage_.draw_plainly(false);
     return true;
   }
   bool operator()(const Frames& step) {
     const State& state = stage_.session.state();
-    stage_.frame({});
-    const auto begin = Clock::now();
-    const std::clock_t worked = std::clock();
-    for (int i = 0; i < step.count; ++i) {
+    measure("turning", step.count, [&] {
       if (state.chosen < state.panes.size())
         stage_.session.apply(
             MoveCamera{state.chosen, orbited(state.panes[state.chosen].scene.camera, 0.01, 0)});
-      stage_.frame({});
-    }
-    const double s = seconds_since(begin);
-    const double ms = 1000.0 * static_cast<double>(std::clock() - worked) / CLOCKS_PER_SEC / step.count;
-    stage_.say(fmt::format(
-        "frames: {} in {:.2f} s, {:.1f} per second, {:.1f} ms of processor each, turning, {} panes",
-        step.count, s, step.count / s, ms, panes_shown(state).size()));
+    });
+    return true;
+  }
+  bool operator()(const FramesSliding& step) {
+    const State& state = stage_.session.state();
+    if (!state.prepared) return refuse("there is no slider yet");
+    const Intake& intake = state.prepared->job().family.intakes[state.intake];
+    double step_mm = kSlideStep_mm;
+    measure("sliding", step.count, [&] {
+      const Length next = state.height + Length::mm(step_mm);
+      if (next > intake.most_height || next < intake.least_height) step_mm = -step_mm;
+      stage_.session.apply(SetHeight{state.height + Length::mm(step_mm)});
+    });
     return true;
   }
   bool operator()(const Expect& step) {
@@ -151,6 +167,26 @@ class Player {
   bool still() {
     for (int i = 0; i < 2; ++i) stage_.frame({});
     return true;
+  }
+  // The processor time is that of the whole program, a solver that works meanwhile included.
+  template <class Move>
+  void measure(const char* how, int count, const Move& move) {
+    stage_.frame({});
+    const auto begin = Clock::now();
+    const double all_begin = processor_seconds(CLOCK_PROCESS_CPUTIME_ID);
+    const double own_begin = processor_seconds(CLOCK_THREAD_CPUTIME_ID);
+    for (int i = 0; i < count; ++i) {
+      move();
+      stage_.frame({});
+    }
+    const double s = seconds_since(begin);
+    const double all_ms = 1000 * (processor_seconds(CLOCK_PROCESS_CPUTIME_ID) - all_begin) / count;
+    const double own_ms = 1000 * (processor_seconds(CLOCK_THREAD_CPUTIME_ID) - own_begin) / count;
+    stage_.say(
+        fmt::format("frames: {} in {:.2f} s, {:.1f} per second, {:.1f} ms of processor each ({:.1f} of them "
+                    "the thread that "
+                    "draws), {}, {} panes",
+                    count, s, count / s, all_ms, own_ms, how, panes_shown(stage_.session.state()).size()));
   }
   void drag(float from_x, float from_y, float to_x, float to_y) {
     stage_.frame(mouse(from_x, from_y, false));

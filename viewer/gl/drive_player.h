@@ -16,6 +16,7 @@ struct Stage {
   const Typing& typing;
   std::function<void(const PlayedInput&)> frame;  ///< draws one frame with this input
   std::function<void(const std::string&)> say;    ///< one line to standard output
+  std::function<void(bool)> draw_plainly;         ///< see PanePainter
 };
 
 /// Plays the steps; true when every expectation held. Says the first that did not.

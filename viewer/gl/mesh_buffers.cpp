@@ -18,6 +18,14 @@ void attribute(GLuint place, std::size_t stride, std::size_t offset) {
                         reinterpret_cast<const void*>(offset));  // OpenGL passes offsets as pointers
 }
 
+// Fewer, longer stretches: each is a call to the driver.
+void append(std::vector<MeshBuffers::Stretch>& stretches, const MeshBuffers::Stretch& next) {
+  if (!stretches.empty() && stretches.back().solid == next.solid)
+    stretches.back().count += next.count;
+  else
+    stretches.push_back(next);
+}
+
 }  // namespace
 
 void MeshBuffers::begin_triangles(const std::vector<std::uint32_t>& indices) {
@@ -26,7 +34,6 @@ void MeshBuffers::begin_triangles(const std::vector<std::uint32_t>& indices) {
   glGenBuffers(1, &indices_);
   glBindVertexArray(surface_);
   fill(GL_ELEMENT_ARRAY_BUFFER, indices_, indices);
-  index_count_ = static_cast<std::uint32_t>(indices.size());
 }
 
 MeshBuffers::MeshBuffers(const SolidMesh& mesh) {
@@ -37,8 +44,11 @@ MeshBuffers::MeshBuffers(const SolidMesh& mesh) {
   if (!mesh.coarse.empty()) {
     glGenBuffers(1, &coarse_);
     fill(GL_ARRAY_BUFFER, coarse_, mesh.coarse);  // bound as indices when it is drawn
-    coarse_count_ = static_cast<std::uint32_t>(mesh.coarse.size());
+    for (const MeshRange& range : mesh.obstacles)
+      append(coarse_stretches_, {range.first_coarse, range.coarse_count, range.solid});
   }
+  for (const MeshRange& range : mesh.obstacles)
+    append(stretches_, {range.first_index, range.index_count, range.solid});
   glGenVertexArrays(1, &edges_);
   glGenBuffers(1, &edge_points_);
   glBindVertexArray(edges_);
@@ -50,6 +60,7 @@ MeshBuffers::MeshBuffers(const SolidMesh& mesh) {
 
 MeshBuffers::MeshBuffers(const TubeMesh& mesh) {
   begin_triangles(mesh.indices);
+  stretches_ = {{0, static_cast<std::uint32_t>(mesh.indices.size()), true}};
   fill(GL_ARRAY_BUFFER, vertices_, mesh.vertices);
   attribute(0, sizeof(PaintedVertex), offsetof(PaintedVertex, at_mm));
   attribute(1, sizeof(PaintedVertex), offsetof(PaintedVertex, normal));
@@ -72,11 +83,10 @@ void MeshBuffers::draw_triangles(std::uint32_t first_index, std::uint32_t count)
                  reinterpret_cast<const void*>(first_index * sizeof(std::uint32_t)));
 }
 
-void MeshBuffers::draw_coarse() const {
-  if (coarse_ == 0) return draw_triangles();
+void MeshBuffers::draw_coarse(const Stretch& stretch) const {
   glBindVertexArray(surface_);
   glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, coarse_);
-  glDrawElements(GL_TRIANGLES, static_cast<GLsizei>(coarse_count_), GL_UNSIGNED_INT, nullptr);
+  draw_triangles(stretch);
   glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, indices_);
 }
 

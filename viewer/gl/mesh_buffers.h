@@ -2,6 +2,7 @@
 #pragma once
 #include <map>
 #include <memory>
+#include <vector>
 
 #include "viewer/gl/open_gl.h"
 #include "viewer/scene/pane_scene.h"
@@ -17,9 +18,17 @@ class MeshBuffers {
   MeshBuffers(const MeshBuffers&) = delete;
   MeshBuffers& operator=(const MeshBuffers&) = delete;
 
+  /// Triangles that follow one another and are all of solids, or all of open sheets.
+  struct Stretch {
+    std::uint32_t first_index = 0, count = 0;
+    bool solid = false;
+  };
+  const std::vector<Stretch>& stretches() const { return stretches_; }
   void draw_triangles(std::uint32_t first_index, std::uint32_t count) const;
-  void draw_triangles() const { draw_triangles(0, index_count_); }
-  void draw_coarse() const;  ///< the rough surface if there is one, else all triangles
+  void draw_triangles(const Stretch& stretch) const { draw_triangles(stretch.first_index, stretch.count); }
+  /// The rough surface, empty if there is none.
+  const std::vector<Stretch>& coarse_stretches() const { return coarse_stretches_; }
+  void draw_coarse(const Stretch& stretch) const;
   void draw_edges() const;
 
  private:
@@ -27,7 +36,8 @@ class MeshBuffers {
 
   GLuint surface_ = 0, edges_ = 0;  // vertex arrays
   GLuint vertices_ = 0, indices_ = 0, coarse_ = 0, edge_points_ = 0;
-  std::uint32_t index_count_ = 0, edge_count_ = 0, coarse_count_ = 0;
+  std::uint32_t edge_count_ = 0;
+  std::vector<Stretch> stretches_, coarse_stretches_;
 };
 
 /// Buffers by mesh, made at first use; those of meshes that nobody else holds go with drop_unused().

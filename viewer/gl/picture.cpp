@@ -16,9 +16,9 @@ Picture::Picture(int width, int height, int samples) : width_(width), height_(he
   glBindFramebuffer(GL_FRAMEBUFFER, drawn_);
   glGenRenderbuffers(1, &depth_);
   glBindRenderbuffer(GL_RENDERBUFFER, depth_);
-  glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples > 1 ? samples : 0, GL_DEPTH_COMPONENT24, width,
+  glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples > 1 ? samples : 0, GL_DEPTH24_STENCIL8, width,
                                    height);
-  glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_DEPTH_ATTACHMENT, GL_RENDERBUFFER, depth_);
+  glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_DEPTH_STENCIL_ATTACHMENT, GL_RENDERBUFFER, depth_);
   if (samples > 1) {
     glGenRenderbuffers(1, &colour_);
     glBindRenderbuffer(GL_RENDERBUFFER, colour_);
@@ -47,8 +47,8 @@ void Picture::begin() const {
 void Picture::copy_from(const Picture& other) const {
   glBindFramebuffer(GL_READ_FRAMEBUFFER, other.drawn_);
   glBindFramebuffer(GL_DRAW_FRAMEBUFFER, drawn_);
-  glBlitFramebuffer(0, 0, width_, height_, 0, 0, width_, height_, GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT,
-                    GL_NEAREST);
+  glBlitFramebuffer(0, 0, width_, height_, 0, 0, width_, height_,
+                    GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT | GL_STENCIL_BUFFER_BIT, GL_NEAREST);
 }
 
 void Picture::finish() const {

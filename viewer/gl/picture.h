@@ -23,6 +23,8 @@ class Picture {
     return width == width_ && height == height_ && samples == samples_;
   }
 
+  bool same_size(const Picture& other) const { return width_ == other.width_ && height_ == other.height_; }
+
  private:
   int width_, height_, samples_;
   GLuint drawn_ = 0, colour_ = 0, depth_ = 0;  // frame and its parts

@@ -26,23 +26,24 @@ void main() {
 }
 )";
 
-// Surfaces of open scans are seen from both sides. With a section, what shows its back is the inside of a
-// solid that was cut: it is hatched like a cut in a drawing.
+// Surfaces of open scans are seen from both sides. Cut faces are hatched as in a drawing.
 constexpr const char* kFragmentText = R"(#version 330 core
 in vec3 turned;
 in vec3 paint;
 uniform vec3 towards_eye;
 uniform vec2 style;
-uniform int back_cut;
+uniform int hatched;
+uniform int dim;
 out vec4 colour;
 void main() {
-  if (style.x > 0.5) {
-    colour = vec4(paint, 1.0);
+  if (dim == 1 && mod(floor(gl_FragCoord.x) + floor(gl_FragCoord.y), 2.0) < 0.5) discard;
+  if (hatched == 1) {
+    float across = mod(gl_FragCoord.x + gl_FragCoord.y, 8.0);
+    colour = vec4(paint * (across < 1.5 ? 0.55 : 0.9), 1.0);
     return;
   }
-  if (back_cut == 1 && !gl_FrontFacing) {
-    float stripe = mod(gl_FragCoord.x + gl_FragCoord.y, 9.0);
-    colour = vec4(stripe < 1.6 ? paint * 0.45 : mix(paint, vec3(1.0), 0.55), 1.0);
+  if (style.x > 0.5) {
+    colour = vec4(paint, 1.0);
     return;
   }
   vec3 n = normalize(turned);
@@ -84,7 +85,8 @@ Program::Program() {
   section_ = glGetUniformLocation(id_, "section");
   towards_eye_ = glGetUniformLocation(id_, "towards_eye");
   style_ = glGetUniformLocation(id_, "style");
-  back_cut_ = glGetUniformLocation(id_, "back_cut");
+  hatched_ = glGetUniformLocation(id_, "hatched");
+  dim_ = glGetUniformLocation(id_, "dim");
   over_ = glGetUniformLocation(id_, "over");
 }
 
@@ -100,11 +102,15 @@ void Program::use(const Camera& camera, double aspect, const Section& section) c
               static_cast<float>(towards.z()));
   std::array<float, 4> plane{0, 0, 0, 1};  // off: every place is on the shown side
   if (section.on) {
-    plane[static_cast<std::size_t>(section.axis)] = 1;
-    plane[3] = static_cast<float>(section.at_mm);
+    const float side = section.cuts_less ? -1.0F : 1.0F;
+    plane[static_cast<std::size_t>(section.axis)] = side;
+    plane[3] = side * static_cast<float>(section.at_mm);
   }
   glUniform4fv(section_, 1, plane.data());
-  glUniform1i(back_cut_, section.on ? 1 : 0);
+}
+
+void Program::set_hatched(bool hatched) const {
+  glUniform1i(hatched_, hatched ? 1 : 0);
 }
 
 void Program::set_pose(const Pose& pose) const {
@@ -120,6 +126,10 @@ void Program::set_pose(const Pose& pose) const {
 
 void Program::set_style(bool flat, double swell_mm) const {
   glUniform2f(style_, flat ? 1.0F : 0.0F, static_cast<float>(swell_mm));
+}
+
+void Program::set_dim(bool dim) const {
+  glUniform1i(dim_, dim ? 1 : 0);
 }
 
 void Program::set_over(const Colour& colour, double amount) const {

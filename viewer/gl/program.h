@@ -20,6 +20,10 @@ class Program {
   void set_pose(const Pose& pose) const;
   /// `swell_mm` moves vertices outward along their normals; `flat` leaves light away.
   void set_style(bool flat, double swell_mm) const;
+  /// As the cut face of a solid in a drawing, without light.
+  void set_hatched(bool hatched) const;
+  /// Every second point is left out, so that what stands behind shines through.
+  void set_dim(bool dim) const;
   /// Laid over the colour of every vertex; 0 = not at all, 1 = nothing else is seen.
   void set_over(const Colour& colour, double amount) const;
   /// Of meshes whose vertices carry no colour.
@@ -27,7 +31,8 @@ class Program {
 
  private:
   GLuint id_ = 0;
-  GLint clip_ = -1, pose_ = -1, section_ = -1, towards_eye_ = -1, style_ = -1, back_cut_ = -1, over_ = -1;
+  GLint clip_ = -1, pose_ = -1, section_ = -1, towards_eye_ = -1, style_ = -1, hatched_ = -1, dim_ = -1,
+        over_ = -1;
 };
 
 }  // namespace hosefit

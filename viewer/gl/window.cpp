@@ -23,11 +23,6 @@ struct WindowEvents {
   static void drop(GLFWwindow* window, int count, const char** paths) {
     for (int i = 0; i < count; ++i) of(window).dropped_.emplace_back(paths[i]);
   }
-  static void scale(GLFWwindow* window, float x, float) {
-    if (of(window).scale_given_) return;
-    of(window).scale_ = x;
-    of(window).scale_changed_ = true;
-  }
   static void key(GLFWwindow* window, int key, int, int action, int mods) {
     if (action != GLFW_PRESS) return;
     of(window).help_ = of(window).help_ || key == GLFW_KEY_F1;
@@ -67,12 +62,9 @@ Window::Window(const Options& options) : window_(opened(options)) {
   glfwMakeContextCurrent(window_);
   glfwSwapInterval(1);
   glfwSetDropCallback(window_, WindowEvents::drop);
-  glfwSetWindowContentScaleCallback(window_, WindowEvents::scale);
   glfwSetKeyCallback(window_, WindowEvents::key);
-  float y = 1;
-  glfwGetWindowContentScale(window_, &scale_, &y);
-  scale_given_ = options.scale.has_value();
-  if (options.scale) scale_ = *options.scale;
+  given_scale_ = options.scale;
+  scale_ = scale_now();
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;  // nothing is written beside the user's files
@@ -90,11 +82,23 @@ Window::~Window() {
   glfwTerminate();
 }
 
+ScreenScale Window::scale_now() const {
+  MonitorScale monitor;
+  float y = 1;
+  glfwGetWindowContentScale(window_, &monitor.content, &y);
+  int points = 0, pixels = 0, height = 0;
+  glfwGetWindowSize(window_, &points, &height);
+  glfwGetFramebufferSize(window_, &pixels, &height);
+  if (points > 0 && pixels > 0) monitor.framebuffer = static_cast<float>(pixels) / static_cast<float>(points);
+  return screen_scale(monitor, given_scale_);
+}
+
 void Window::load_font() {
-  set_look(scale_);
+  set_look(scale_.layout);
   ImGuiIO& io = ImGui::GetIO();
   io.Fonts->Clear();
-  const float size = std::round(kText_px * scale_);
+  io.FontGlobalScale = 1 / scale_.pixels;
+  const float size = std::round(kText_px * scale_.layout * scale_.pixels);
   std::error_code ignored;
   if (std::filesystem::exists(kFont, ignored)) {
     io.Fonts->AddFontFromFileTTF(kFont, size, nullptr, kLetters);
@@ -142,9 +146,12 @@ void Window::play_drop(const std::string& path) {
 }
 
 void Window::begin_frame(const PlayedInput* played) {
-  if (std::exchange(scale_changed_, false)) {
+  // Asked every frame: window systems tell of a new monitor in different orders of events.
+  if (const ScreenScale now = scale_now(); now != scale_) {
+    scale_ = now;
     ImGui_ImplOpenGL3_DestroyFontsTexture();
     load_font();
+    ImGui_ImplOpenGL3_CreateFontsTexture();
   }
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();

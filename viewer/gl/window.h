@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "viewer/screen_scale.h"
+
 struct GLFWwindow;
 
 namespace hosefit {
@@ -43,15 +45,17 @@ class Window {
   void end_frame();
   void write_png(const std::string& file);  ///< of the last frame drawn; throws std::runtime_error
   void play_drop(const std::string& path);
+  void play_scale(float scale) { given_scale_ = scale; }
 
  private:
   void load_font();
   void draw();
   GLFWwindow* window_ = nullptr;
-  float scale_ = 1;
+  ScreenScale scale_now() const;
+  std::optional<float> given_scale_;
+  ScreenScale scale_;
   std::vector<std::string> dropped_;
-  bool help_ = false, leave_ = false, scale_changed_ = false;
-  bool scale_given_ = false;
+  bool help_ = false, leave_ = false;
   friend struct WindowEvents;
 };
 

@@ -23,7 +23,9 @@ constexpr std::array kBodies{std::pair{BayBody::chassis, "vehicle"},
                              std::pair{BayBody::intake_base, "intake base"},
                              std::pair{BayBody::intake_stretch, "intake stretch"},
                              std::pair{BayBody::intake_top, "intake top"}};
-constexpr std::array kAxes{"X, from the front", "Y, from the left", "Z, from below"};
+// In the order of axis and side: two for each axis, the side of greater coordinates first.
+constexpr std::array kSides{"what is behind",      "what is in front", "what is to the right",
+                            "what is to the left", "what is above",    "what is below"};
 
 const Job& job_of(const State& state) {
   return state.prepared->job();
@@ -117,7 +119,7 @@ Intents draw_engine(const State& state) {
 
 Intents draw_makes(const State& state) {
   Intents out;
-  heading("Stock that may be used");
+  heading("Makes of each line");
   const auto& lines = state.as_read->vehicle.lines;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     ImGui::PushID(static_cast<int>(i));
@@ -144,16 +146,21 @@ Intents draw_makes(const State& state) {
 Intents draw_section(const State& state) {
   Intents out;
   heading("Section");
+  if (state.panes.empty()) return out;
+  const PaneScene& scene = state.panes[state.chosen].scene;
   Section section = state.section;
-  AxisBox box;
-  if (!state.panes.empty()) box = box_of(state.panes[state.chosen].scene);
-  bool asked = ImGui::Checkbox("cut away beyond a plane", &section.on);
-  if (asked && section.on && !box.isEmpty() && section.at_mm == 0) section.at_mm = box.center()[section.axis];
+  bool asked = ImGui::Checkbox("cut away a side", &section.on);
+  if (asked && state.section == Section{}) section = in_the_middle(section, scene);
+  const AxisBox box = box_of(scene);
   if (section.on && !box.isEmpty()) {
+    int side = 2 * section.axis + (section.cuts_less ? 1 : 0);
     ImGui::SetNextItemWidth(-1);
-    if (ImGui::Combo("##axis", &section.axis, kAxes.data(), static_cast<int>(kAxes.size()))) {
+    if (ImGui::Combo("##side", &side, kSides.data(), static_cast<int>(kSides.size()))) {
       asked = true;
-      section.at_mm = box.center()[section.axis];
+      const int axis_before = section.axis;
+      section.axis = side / 2;
+      section.cuts_less = side % 2 == 1;
+      if (section.axis != axis_before) section = in_the_middle(section, scene);
     }
     const double unit_mm = state.unit == LengthUnit::mm ? 1.0 : 25.4;
     const double low = box.min()[section.axis] / unit_mm, high = box.max()[section.axis] / unit_mm;
@@ -176,7 +183,7 @@ Intents draw_looks(const State& state) {
     ImGui::PushID(static_cast<int>(body));
     int look = static_cast<int>(state.looks[index(body)]);
     ImGui::SetNextItemWidth(6.5F * em());
-    if (ImGui::Combo(name, &look, "solid\0outline\0hidden\0"))
+    if (ImGui::Combo(name, &look, "solid\0dim\0outline\0hidden\0"))
       out.push_back(SetLook{body, static_cast<BodyLook>(look)});
     ImGui::PopID();
   }
@@ -185,11 +192,12 @@ Intents draw_looks(const State& state) {
 
 }  // namespace
 
-Intents draw_controls(const State& state) {
+Intents draw_controls(const State& state, Typing& typing) {
   Intents out;
   append(out, draw_intake(state));
   append(out, draw_housing(state));
   append(out, draw_engine(state));
+  append(out, draw_stock(state, typing));
   append(out, draw_makes(state));
   if (state.changes.any()) {
     text_wrapped("Changed here only; no file is written.", ink::kQuiet);

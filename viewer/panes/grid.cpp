@@ -73,9 +73,9 @@ void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
   if (!seen || seen->x < 0 || seen->x > 1 || seen->y < 0 || seen->y > 1) return;
   const ImVec2 at{area.from.x + static_cast<float>(seen->x) * area.size.x,
                   area.from.y + static_cast<float>(seen->y) * area.size.y};
-  const float r = 0.55F * em();
-  list.AddCircle(at, r, IM_COL32(255, 255, 255, 255), 0, 4.5F);
-  list.AddCircle(at, r, ink::kText, 0, 2.0F);
+  const float r = 0.55F * em(), stroke = em() / 15;
+  list.AddCircle(at, r, IM_COL32(255, 255, 255, 255), 0, 4.5F * stroke);
+  list.AddCircle(at, r, ink::kText, 0, 2.0F * stroke);
   const std::string words = cut_to(mark->words, area.size.x - 2 * em());
   const ImVec2 text = ImGui::CalcTextSize(words.c_str());
   const float pad = 0.3F * em();
@@ -88,8 +88,8 @@ void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
   const ImVec2 foot{std::clamp(at.x, box.x + pad, end.x - pad), below ? box.y : end.y};
   const float away = std::max(1.0F, std::hypot(foot.x - at.x, foot.y - at.y));
   const ImVec2 rim{at.x + (foot.x - at.x) * r / away, at.y + (foot.y - at.y) * r / away};
-  list.AddLine(rim, foot, IM_COL32(255, 255, 255, 220), 4.0F);
-  list.AddLine(rim, foot, ink::kText, 1.5F);
+  list.AddLine(rim, foot, IM_COL32(255, 255, 255, 220), 4.0F * stroke);
+  list.AddLine(rim, foot, ink::kText, 1.5F * stroke);
   list.AddRectFilled(box, end, IM_COL32(255, 255, 255, 240), 2);
   list.AddRect(box, end, ink::kText, 2);
   list.AddRectFilled({box.x + pad, box.y + pad}, {box.x + pad + 0.8F * em(), end.y - pad},

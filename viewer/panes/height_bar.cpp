@@ -55,14 +55,26 @@ void draw_knob(const State& state, const Track& track, float top, float bottom, 
   list.AddText({left, top}, ink::kStrong, words.c_str());
 }
 
+std::string stretch_words(const BarStretch& stretch) {
+  if (stretch.fit) return std::string(word(*stretch.fit));
+  return stretch.before ? fmt::format("old: {}", word(*stretch.before)) : "not worked out yet";
+}
+
+// So faint that nobody takes it for the colour of a verdict.
+ImU32 before_fill(Fit fit) {
+  return (verdict_fill(fit) & ~IM_COL32_A_MASK) | (static_cast<ImU32>(0x28) << IM_COL32_A_SHIFT);
+}
+
 void draw_stretch(const BarStretch& stretch, const Track& track, float top, float bottom) {
   ImDrawList& list = *ImGui::GetWindowDrawList();
   const ImVec2 from{track.x(stretch.from), top},
       to{std::max(track.x(stretch.to), track.x(stretch.from) + 1), bottom};
   list.AddRectFilled(from, to, verdict_fill(stretch.fit));
   if (stretch.fit == Fit::does_not_fit) hatch(list, from, to, IM_COL32(255, 255, 255, 90));
+  if (stretch.before) list.AddRectFilled(from, to, before_fill(*stretch.before));
+  if (stretch.before) hatch(list, from, to, IM_COL32(120, 124, 130, 110));
   if (!stretch.fit) list.AddRect(from, to, ink::kLine);
-  const std::string words = stretch.fit ? std::string(word(*stretch.fit)) : "not worked out yet";
+  const std::string words = stretch_words(stretch);
   const float w = ImGui::CalcTextSize(words.c_str()).x;
   if (w + 0.6F * em() < to.x - from.x)
     list.AddText({(from.x + to.x - w) / 2, top + (bottom - top - em()) / 2},
@@ -72,9 +84,9 @@ void draw_stretch(const BarStretch& stretch, const Track& track, float top, floa
 void tell_stretch(const State& state, const BarStretch& stretch) {
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(em() * 28);
-  const std::string range = fmt::format("{} to {}: {}", length_words(stretch.from, state.unit),
-                                        length_words(stretch.to, state.unit),
-                                        stretch.fit ? word(*stretch.fit) : "not worked out yet");
+  const std::string range = fmt::format(
+      "{} to {}: {}{}", length_words(stretch.from, state.unit), length_words(stretch.to, state.unit),
+      stretch_words(stretch), stretch.before ? "; it was so before the change, nothing is proved now" : "");
   ImGui::TextUnformatted(range.c_str());
   if (stretch.window != nullptr && stretch.window->binds) {
     WordsContext context;
@@ -138,14 +150,25 @@ Length height_at(float x, Length least, Length most, float left, float right) {
 
 std::vector<BarStretch> bar_stretches(const WindowBar* bar, Length least, Length most) {
   std::vector<BarStretch> out;
+  const auto open = [&](Length from, Length to) {
+    const std::size_t first = out.size();
+    for (const HeightWindow& old : bar == nullptr ? std::vector<HeightWindow>{} : bar->before) {
+      const Length begin = std::max(from, old.from), end = std::min(to, old.to);
+      if (begin >= end) continue;
+      if (begin > from) out.push_back({from, begin, std::nullopt, nullptr});
+      out.push_back({begin, end, std::nullopt, nullptr, old.fit});
+      from = end;
+    }
+    if (from < to || out.size() == first) out.push_back({from, to, std::nullopt, nullptr});
+  };
   Length at = least;
   if (bar != nullptr)
     for (const HeightWindow& window : bar->known) {
-      if (window.from > at) out.push_back({at, window.from, std::nullopt, nullptr});
+      if (window.from > at) open(at, window.from);
       out.push_back({window.from, window.to, window.fit, &window});
       at = window.to;
     }
-  if (at < most || out.empty()) out.push_back({at, most, std::nullopt, nullptr});
+  if (at < most || out.empty()) open(at, most);
   return out;
 }
 

@@ -26,8 +26,9 @@ constexpr std::array kKeys{
     KeyRow{"F, Shift F", "pump and hoses in view; the whole bay"},
     KeyRow{"Ctrl with arrows", "turn the view; with Shift too: shift it"},
     KeyRow{"+ and -", "nearer, farther"},
-    KeyRow{"X", "section on or off"},
-    KeyRow{"H", "hood: outline, solid, hidden"},
+    KeyRow{"X, Shift X", "section on or off; cut from another side"},
+    KeyRow{"[ and ]", "the section 5 mm this way or that"},
+    KeyRow{"H", "hood: outline, dim, solid, hidden"},
     KeyRow{"L", "next hose to read about"},
     KeyRow{"B", "next obstacle to read about"},
     KeyRow{"arrows, Space, Tab", "move among the controls and press them"},
@@ -35,7 +36,7 @@ constexpr std::array kKeys{
     KeyRow{"mouse", "left turns, right shifts, wheel comes nearer, a click reads"},
 };
 
-constexpr double kTurnStep = 0.05, kShiftStep = 0.05, kNearStep = 1.15;
+constexpr double kTurnStep = 0.05, kShiftStep = 0.05, kNearStep = 1.15, kSectionStep_mm = 5;
 
 Camera view_from(Camera camera, ImWchar key) {
   constexpr double kQuarter = std::numbers::pi / 2, kAbove = 1.5;
@@ -46,8 +47,26 @@ Camera view_from(Camera camera, ImWchar key) {
 }
 
 BodyLook next_look(BodyLook look) {
-  if (look == BodyLook::outline) return BodyLook::solid;
-  return look == BodyLook::solid ? BodyLook::hidden : BodyLook::outline;
+  switch (look) {
+    case BodyLook::outline:
+      return BodyLook::dim;
+    case BodyLook::dim:
+      return BodyLook::solid;
+    case BodyLook::solid:
+      return BodyLook::hidden;
+    case BodyLook::hidden:
+      break;
+  }
+  return BodyLook::outline;
+}
+
+// Both sides of one axis, then those of the next.
+Section from_next_side(Section section, const PaneScene& scene) {
+  section.on = true;
+  section.cuts_less = !section.cuts_less;
+  if (section.cuts_less) return section;
+  section.axis = (section.axis + 1) % 3;
+  return in_the_middle(section, scene);
 }
 
 std::optional<Selected> next_line(const State& state) {
@@ -99,8 +118,18 @@ void read_letter(const State& state, ImWchar key, Intents& out) {
       return look(nearer(camera, 1 / kNearStep));
     case 'x': {
       Section section = state.section;
+      if (section == Section{}) section = in_the_middle(section, state.panes[state.chosen].scene);
       section.on = !section.on;
       return out.push_back(SetSection{section});
+    }
+    case 'X':
+      return out.push_back(SetSection{from_next_side(state.section, state.panes[state.chosen].scene)});
+    case '[':
+    case ']': {
+      Section section = state.section;
+      section.at_mm += key == '[' ? -kSectionStep_mm : kSectionStep_mm;
+      if (section.on) out.push_back(SetSection{section});
+      return;
     }
     case 'h':
       return out.push_back(SetLook{BayBody::hood, next_look(state.looks[index(BayBody::hood)])});

@@ -18,6 +18,7 @@ using PictureOf = std::function<ImTextureID(std::size_t pane, int width, int hei
 struct Typing {
   std::string path, height, height_shown_for;
   bool height_problem = false;
+  std::string stock_search;
   ImVec2 pressed_at{0, 0};
   bool dragged = false;
   float slider_left = 0, slider_right = 0, slider_y = 0;  ///< where the height slider was drawn
@@ -28,7 +29,8 @@ Intents draw_screen(const State& state, Typing& typing, const PictureOf& picture
 
 Intents draw_start(const State& state, Typing& typing);
 Intents draw_top_bar(const State& state);
-Intents draw_controls(const State& state);
+Intents draw_controls(const State& state, Typing& typing);
+Intents draw_stock(const State& state, Typing& typing);
 Intents draw_details(const State& state);
 Intents draw_grid(const State& state, Typing& typing, const PictureOf& picture);
 Intents draw_height(const State& state, Typing& typing, std::size_t most_rows);
@@ -43,14 +45,21 @@ Intents read_keys(const State& state);
 float bar_x(Length height, Length least, Length most, float left, float right);
 Length height_at(float x, Length least, Length most, float left, float right);
 
-/// One stretch of a height bar as it is drawn; empty `fit` = not worked out yet.
+/// One stretch of a height bar as it is drawn; empty `fit` = not worked out yet, with `before` as it was
+/// before a change.
 struct BarStretch {
   Length from, to;
   std::optional<Fit> fit;
   const HeightWindow* window = nullptr;
+  std::optional<Fit> before = std::nullopt;
 };
 /// Covers least .. most without holes.
 std::vector<BarStretch> bar_stretches(const WindowBar* bar, Length least, Length most);
+
+/// Indexes of the pieces of stock whose make, bore or description holds every word of `search`, whatever its
+/// letters' case; by make and bore.
+std::vector<std::size_t> stock_found(const std::vector<Stock>& stock, const std::string& search,
+                                     LengthUnit unit);
 
 /// Rows and columns that make `count` panes largest in an area, for pictures wider than high.
 struct GridShape {

@@ -48,7 +48,7 @@ Intents draw_work(const State& state, Typing& typing, const PictureOf& picture) 
              right = room.x >= kVeryWide_em * em() && state.prepared;
   if (left) {
     part("controls", {side, middle}, false, out, [&] {
-      Intents more = draw_controls(state);
+      Intents more = draw_controls(state, typing);
       if (!right) append(more, draw_details(state));
       return more;
     });

@@ -4,7 +4,8 @@
 namespace hosefit {
 
 bool is_shown(const Section& section, const Vec3& p_mm) {
-  return !section.on || p_mm[section.axis] <= section.at_mm;
+  if (!section.on) return true;
+  return section.cuts_less ? p_mm[section.axis] >= section.at_mm : p_mm[section.axis] <= section.at_mm;
 }
 
 // Quiet tints, so that the colours of spare gap on the lines stand out against all of them.
@@ -62,6 +63,13 @@ AxisBox box_of(const PaneScene& scene) {
 
 AxisBox focus_of(const PaneScene& scene) {
   return box_around(scene, [](const DrawnBody& body) { return !body.same_in_all; });
+}
+
+Section in_the_middle(Section section, const PaneScene& scene) {
+  AxisBox box = focus_of(scene);
+  if (box.isEmpty()) box = box_of(scene);
+  if (!box.isEmpty()) section.at_mm = box.center()[section.axis];
+  return section;
 }
 
 }  // namespace hosefit

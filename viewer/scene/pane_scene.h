@@ -13,14 +13,15 @@
 /// What stands in one pane, as values; the drawing of it is elsewhere.
 namespace hosefit {
 
-/// `outline`: feature edges only, so that what stands behind is seen.
-enum class BodyLook { solid, outline, hidden };
+/// `dim`: pale, and what stands behind shines through. `outline`: feature edges only.
+enum class BodyLook { solid, dim, outline, hidden };
 
-/// A plane square to a vehicle axis; what lies beyond it (greater coordinate) is cut away.
+/// A plane square to a vehicle axis; what lies on one side of it is cut away.
 struct Section {
   bool on = false;
-  int axis = 0;  ///< 0 = X, 1 = Y, 2 = Z
+  int axis = 2;  ///< 0 = X, 1 = Y, 2 = Z
   double at_mm = 0;
+  bool cuts_less = false;  ///< the side of lesser coordinates is cut away, else that of greater ones
   friend bool operator==(const Section&, const Section&) = default;
 };
 bool is_shown(const Section& section, const Vec3& p_mm);
@@ -53,5 +54,7 @@ Colour body_colour(BayBody body);
 AxisBox box_of(const PaneScene& scene);
 /// Around what the choice is about: the parts bolted on, and the tubes.
 AxisBox focus_of(const PaneScene& scene);
+/// The section moved to the middle of what the choice is about, or of all when that is nothing.
+Section in_the_middle(Section section, const PaneScene& scene);
 
 }  // namespace hosefit

@@ -154,19 +154,32 @@ void append_coarse(const SolidMesh& mesh, const MeshRange& range, const AxisBox&
 void add_coarse(SolidMesh& mesh) {
   if (mesh.indices.size() / 3 <= kScan) return;
   for (std::size_t o = 0; o < mesh.obstacles.size(); ++o) {
-    const MeshRange& range = mesh.obstacles[o];
+    MeshRange& range = mesh.obstacles[o];
+    range.first_coarse = static_cast<std::uint32_t>(mesh.coarse.size());
     if (range.index_count / 3 > kScan)
       append_coarse(mesh, range, mesh.boxes[o], mesh.coarse);
     else
       mesh.coarse.insert(mesh.coarse.end(), mesh.indices.begin() + range.first_index,
                          mesh.indices.begin() + range.first_index + range.index_count);
+    range.coarse_count = static_cast<std::uint32_t>(mesh.coarse.size()) - range.first_coarse;
   }
+}
+
+// By the divergence theorem six times the volume inside, negative where triangles are turned inward.
+bool is_outward(const TriangleMesh& mesh) {
+  const Vec3 near_mm = mesh.vertices_mm.empty() ? Vec3(Vec3::Zero()) : mesh.vertices_mm.front();
+  double sum = 0;
+  for (const auto& t : mesh.triangles)
+    sum += (mesh.vertices_mm[t[0]] - near_mm)
+               .dot((mesh.vertices_mm[t[1]] - near_mm).cross(mesh.vertices_mm[t[2]] - near_mm));
+  return sum > 0;
 }
 
 }  // namespace
 
-void append_mesh(const TriangleMesh& mesh, SolidMesh& out) {
+void append_mesh(const TriangleMesh& mesh, bool closed, SolidMesh& out) {
   MeshRange range;
+  range.solid = closed && is_outward(mesh);
   range.first_index = static_cast<std::uint32_t>(out.indices.size());
   range.first_edge = static_cast<std::uint32_t>(out.edges.size());
   const Faces faces = faces_of(mesh, welded(mesh.vertices_mm));
@@ -182,7 +195,8 @@ SolidMesh solid_mesh(const Body& body) {
   SolidMesh out;
   for (const Obstacle& obstacle : body.obstacles) {
     const double radius_mm = std::visit(RadiusOf{}, obstacle.shape);
-    append_mesh(tessellate(obstacle.shape, std::min(kMostOvershoot_mm, kOvershootOfRadius * radius_mm)), out);
+    append_mesh(tessellate(obstacle.shape, std::min(kMostOvershoot_mm, kOvershootOfRadius * radius_mm)),
+                obstacle.closed, out);
   }
   add_coarse(out);
   return out;

@@ -18,8 +18,10 @@ struct SurfaceVertex {
 
 /// Triangles and feature edges of one obstacle within the arrays of its body.
 struct MeshRange {
-  std::uint32_t first_index = 0, index_count = 0;  ///< into SolidMesh::indices
-  std::uint32_t first_edge = 0, edge_count = 0;    ///< into SolidMesh::edges, two points each
+  std::uint32_t first_index = 0, index_count = 0;    ///< into SolidMesh::indices
+  std::uint32_t first_edge = 0, edge_count = 0;      ///< into SolidMesh::edges, two points each
+  std::uint32_t first_coarse = 0, coarse_count = 0;  ///< into SolidMesh::coarse
+  bool solid = false;  ///< closed and turned outward: from outside nobody sees the back of a triangle
 };
 
 /// A body to be drawn, in the body's own frame. Curved shapes stand outward of the true surface by at most
@@ -41,6 +43,7 @@ SolidMesh solid_mesh(const Body& body);
 inline constexpr std::size_t kScan = 20000;
 
 /// Appends one mesh; vertices are shared where faces meet at under 30 deg, so that curves look smooth.
-void append_mesh(const TriangleMesh& mesh, SolidMesh& out);
+/// `closed` as the obstacle says; a closed mesh that is turned inside out does not count as solid.
+void append_mesh(const TriangleMesh& mesh, bool closed, SolidMesh& out);
 
 }  // namespace hosefit
