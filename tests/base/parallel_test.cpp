@@ -3,8 +3,10 @@
 
 #include <atomic>
 #include <catch2/catch.hpp>
+#include <chrono>
 #include <stdexcept>
 #include <string>
+#include <thread>
 #include <vector>
 
 using namespace hosefit;
@@ -60,4 +62,17 @@ TEST_CASE("once stop is requested no further index starts") {
 
 TEST_CASE("the machine offers at least one thread") {
   CHECK(Threads::of_machine().count >= 1);
+}
+
+TEST_CASE("no more threads work than were asked for") {
+  std::atomic<int> at_work{0}, most{0};
+  parallel_for(200, {3}, [&](std::size_t) {
+    const int now = ++at_work;
+    for (int seen = most; now > seen && !most.compare_exchange_weak(seen, now);) {
+    }
+    std::this_thread::sleep_for(std::chrono::microseconds(200));
+    --at_work;
+  });
+  CHECK(most <= 3);
+  CHECK(most >= 1);
 }

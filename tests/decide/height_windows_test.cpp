@@ -114,6 +114,15 @@ TEST_CASE("an interrupted search for windows leaves the rest undecided and no ho
   CHECK(all[0].to == Length::mm(350));
 }
 
+TEST_CASE("a fit reaches no further than the spare gap of what moves with the height against what stands") {
+  const Prepared prepared(box_job::make());  // hood over the intake: height <= 340
+  Candidate candidate;
+  candidate.height = Length::mm(332);
+  const Judgement judgement = judge(prepared, candidate, {}, {});
+  REQUIRE(judgement.result.verdict.fit == Fit::fits);
+  CHECK(height_cover(prepared.job(), judgement).up_mm == Approx(8).margin(0.1));
+}
+
 TEST_CASE("a fit does not reach up to where a stretch box comes into being") {
   Job job = box_job::make();
   job.family.intakes[0].stretch[0].shape =

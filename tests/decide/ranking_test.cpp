@@ -89,3 +89,30 @@ TEST_CASE("changes name what must be bought and what lies on the shelf") {
   CHECK(comparison_of(job, result).parts_changed == 1);
   CHECK_FALSE(comparison_of(job, result).fitted_pump);
 }
+
+TEST_CASE("a stop that is only undecided hinders nothing, one that stands does by the mm it is short") {
+  const Job job = box_job::make();
+  CandidateResult result;
+  Finding finding;
+  finding.rule = RuleId::hood_over_intake;
+  finding.severity = Severity::stop;
+  finding.unit = FindingUnit::mm;
+  finding.margin = -4;
+  finding.undecided = true;
+  result.findings = {finding};
+  CHECK(comparison_of(job, result).hindrance == Hindrance::none);
+  CHECK(comparison_of(job, result).missing_mm == 0);
+  result.findings[0].undecided = false;
+  CHECK(comparison_of(job, result).hindrance == Hindrance::part_in_the_way);
+  CHECK(comparison_of(job, result).missing_mm == 4);
+  // Of several the gravest kind counts, with its own largest shortfall.
+  finding.undecided = false;
+  finding.rule = RuleId::gap;
+  finding.margin = -9;
+  result.findings.push_back(finding);
+  CHECK(comparison_of(job, result).missing_mm == 4);
+  finding.rule = RuleId::rigid_clash;
+  finding.margin = -6;
+  result.findings.push_back(finding);
+  CHECK(comparison_of(job, result).missing_mm == 6);
+}

@@ -203,3 +203,53 @@ TEST_CASE("an obstacle's own gap wins over the table") {
   CHECK(gap.gap == Length::mm(2));
   CHECK(gap.provenance.signer == "A. Fitter");
 }
+
+TEST_CASE("a fan on the engine stands and tilts with it, one on the chassis does not") {
+  Job job = small_job();
+  job.vehicle.engine_tilt = Angle::deg(5);
+  job.vehicle.fan = body("fan", Carrier::engine, {box("blades", {-80, 0, 100}, {5, 50, 50})});
+  Bay bay = at_height(job, 300);
+  const Vec3 centre = bay.bodies[index(BayBody::fan)].pose.point({-80, 0, 100});
+  CHECK(centre.isApprox(engine_pose(job.vehicle).point({-80, 0, 100})));
+  job.vehicle.fan = body("fan", Carrier::chassis, {box("blades", {-80, 0, 100}, {5, 50, 50})});
+  bay = at_height(job, 300);
+  CHECK(bay.bodies[index(BayBody::fan)].pose.point({-80, 0, 100}).isApprox(Vec3(-80, 0, 100)));
+}
+
+TEST_CASE("a line runs between the necks that it names and is carried by what carries both") {
+  Job job = small_job();
+  job.vehicle.necks.push_back(neck("tank.top", {40, -100, 700}, Vec3::UnitX()));
+  Line tank;
+  tank.name = "tank";
+  tank.from = "radiator.top";
+  tank.to = "tank.top";
+  job.vehicle.lines.push_back(tank);
+  job.family.pumps[0].necks = {neck("pump.heater", {-60, 0, 120}, -Vec3::UnitX())};
+  Line stub;
+  stub.name = "stub";
+  stub.from = "pump.heater";
+  stub.to = "pump.outlet";
+  job.vehicle.lines.push_back(stub);
+  const Bay bay = at_height(job, 300);
+  REQUIRE(bay.lines.size() == 3);
+  for (const BayLine& line : bay.lines) {
+    CHECK(bay.necks[line.from].name == line.line.from);
+    CHECK(bay.necks[line.to].name == line.line.to);
+  }
+  CHECK(bay.lines[0].carrier == LineCarrier::both);
+  CHECK(bay.lines[1].carrier == LineCarrier::chassis);
+  CHECK(bay.lines[2].carrier == LineCarrier::engine);
+}
+
+TEST_CASE("after motion the table's other column holds, and an obstacle's own gap at rest and after") {
+  const GapTable table(full_table());
+  Obstacle past = box("edge", Vec3::Zero(), Vec3::Ones());
+  CHECK(required_gap(table, Runner::hose, LineCarrier::both, past, Carrier::engine).gap.mm() == 15);
+  CHECK(required_gap_after_motion(table, Runner::hose, LineCarrier::both, past, Carrier::engine).gap.mm() ==
+        10);
+  CHECK(required_gap_after_motion(table, Runner::hose, LineCarrier::engine, past, Carrier::engine).gap.mm() ==
+        3);
+  past.own_gap = OwnGap{Length::mm(33), {}};
+  CHECK(required_gap_after_motion(table, Runner::hose, LineCarrier::both, past, Carrier::engine).gap.mm() ==
+        33);
+}

@@ -55,6 +55,11 @@ TEST_CASE("neck and hose match as the trade's table says") {
   CHECK(match(37.4, 38.1)[0].severity == Severity::stop);
   CHECK(match(37.4, 38.1)[0].parameters.at("kind") == "loose");
   CHECK(*match(37.4, 38.1)[0].margin == Approx(-0.2));
+  // 5 % tight is taken, 8 % flagged, more refused.
+  CHECK(match(39.9, 38.0).empty());
+  CHECK(match(40.0, 38.0)[0].severity == Severity::flag);
+  CHECK(match(41.0, 38.0)[0].severity == Severity::flag);
+  CHECK(match(41.1, 38.0)[0].severity == Severity::stop);
   REQUIRE(match(41.0, 38.1).size() == 1);
   CHECK(match(41.0, 38.1)[0].severity == Severity::flag);
   REQUIRE(match(44.45, 38.1).size() == 1);

@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "solver/verify/clamp_proof.h"
 #include "tests/verify/plain_bay.h"
 
 using namespace hosefit;
@@ -163,6 +164,23 @@ TEST_CASE("the hose over a neck keeps its gap to everything that is not the neck
   CHECK(find(proof, RuleId::gap)->parameters.at("part") == "over_neck");
   job.bay.necks[0].own_part = {0};
   CHECK_FALSE(find(job.proof(), RuleId::gap));
+}
+
+TEST_CASE("a clamp's housing lies along the hose's round, 35 mm long, where the band sits") {
+  const PlacedNeck neck = plain_neck("n", {10, 20, 30}, Vec3::UnitX());
+  for (const double clock : {0.0, 0.7, 2.0, 4.5}) {
+    CAPTURE(clock);
+    const Straight housing = clamp_housing(neck, 48, clock);
+    const Vec3 along = housing.to_mm - housing.from_mm, centre = 0.5 * (housing.to_mm + housing.from_mm);
+    CHECK(along.norm() + 2 * kClampRadius_mm == Approx(35));  // SAE J1508 type F envelope, second-hand
+    CHECK(std::abs(along.dot(neck.outward)) < 1e-9);
+    const Vec3 off = centre - neck.end_mm;
+    CHECK(off.dot(neck.outward) == Approx(-12));
+    const Vec3 radial = off - off.dot(neck.outward) * neck.outward;
+    CHECK(radial.norm() == Approx(24 + kClampRadius_mm));
+    CHECK(std::abs(along.dot(radial)) < 1e-9);
+  }
+  CHECK(clamp_housing(neck, 48, 0).from_mm.z() > 30 + 30);  // clock 0 looks up
 }
 
 TEST_CASE("a clamp takes the free clock position and is blocked when there is none") {
