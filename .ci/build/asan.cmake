@@ -5,4 +5,5 @@ set(CMAKE_CXX_COMPILER clang++ CACHE STRING "")
 set(CMAKE_BUILD_TYPE RelWithDebInfo CACHE STRING "" FORCE)
 set(CMAKE_CXX_FLAGS_RELWITHDEBINFO "-O1 -g1" CACHE STRING "")  # asserts stay on
 set(HOSEFIT_SANITIZE address,undefined CACHE STRING "")
+set(HOSEFIT_FUZZ ON CACHE BOOL "")
 set(HOSEFIT_BENCH ON CACHE BOOL "")  # so that the benchmarks keep compiling
