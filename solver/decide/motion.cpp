@@ -5,10 +5,13 @@
 #include <mutex>
 #include <optional>
 
+#include "solver/decide/part_gaps.h"
+
 namespace hosefit {
 
 bool MotionAnswer::proved() const {
-  return std::all_of(lines.begin(), lines.end(), [](const MotionLine& line) { return line.proved; });
+  return parts.proved &&
+         std::all_of(lines.begin(), lines.end(), [](const MotionLine& line) { return line.proved; });
 }
 
 std::vector<MotionAnswer> motion_of_fits(const Prepared& prepared, const Choice& choice, const Budget& budget,
@@ -27,8 +30,14 @@ std::vector<MotionAnswer> motion_of_fits(const Prepared& prepared, const Choice&
         const CandidateResult& result = choice.candidates[fitting[i]];
         const Bay bay = assemble(job, prepared.bodies(), result.candidate);
         const ProofBodies bodies(bay, prepared.proofs());
-        answers[i] = MotionAnswer{fitting[i], prove_in_motion(bay, bodies, result.routes, result.proof,
-                                                              job.gaps, job.stock, places, MotionOptions{})};
+        MotionAnswer answer;
+        answer.candidate = fitting[i];
+        answer.lines =
+            prove_in_motion(bay, bodies, result.routes, result.proof, job.gaps, job.stock, places, {});
+        answer.parts = prove_parts_in_motion(
+            bay, prepared.proofs(), job.gaps, part_pairs(bay),
+            [&](ObstacleRef a, ObstacleRef b) { return matter_to_each_other(bay, a, b); }, places, {});
+        answers[i] = std::move(answer);
         const std::lock_guard lock(telling);
         if (progress.tell) progress.tell(++done, fitting.size(), "in motion");
       },

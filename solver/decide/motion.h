@@ -4,6 +4,7 @@
 
 #include "solver/decide/decide.h"
 #include "solver/verify/motion_proof.h"
+#include "solver/verify/parts_in_motion.h"
 
 namespace hosefit {
 
@@ -12,7 +13,8 @@ namespace hosefit {
 struct MotionAnswer {
   std::size_t candidate = 0;  ///< index into Choice::candidates
   std::vector<MotionLine> lines;
-  bool proved() const;
+  PartsInMotion parts;
+  bool proved() const;  ///< every line and the parts
 };
 
 /// For the best candidate of every pump of the ranking that fits at rest, in the order of the ranking; on the

@@ -119,6 +119,10 @@ std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay) {
   return pairs;
 }
 
+bool matter_to_each_other(const Bay& bay, ObstacleRef a, ObstacleRef b) {
+  return !meant_to_touch(bay, a, b) && !is_vehicles_own(bay, a, b);
+}
+
 std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps) {
   std::vector<RigidGap> out;
   for (const std::pair<std::size_t, std::size_t>& pair : part_pairs(bay)) {
@@ -126,9 +130,8 @@ std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTabl
     const Body& b = *bay.bodies[pair.second].body;
     const double required_mm = std::max(largest_gap_mm(gaps, a, b), largest_gap_mm(gaps, b, a));
     const auto near = rigid_gaps(bay, store, gaps, std::span(&pair, 1), required_mm + kPartsSpareLooked_mm);
-    std::copy_if(near.begin(), near.end(), std::back_inserter(out), [&](const RigidGap& gap) {
-      return !meant_to_touch(bay, gap.a, gap.b) && !is_vehicles_own(bay, gap.a, gap.b);
-    });
+    std::copy_if(near.begin(), near.end(), std::back_inserter(out),
+                 [&](const RigidGap& gap) { return matter_to_each_other(bay, gap.a, gap.b); });
   }
   std::stable_sort(out.begin(), out.end(), [](const RigidGap& x, const RigidGap& y) {
     return x.distance_mm - x.required_mm < y.distance_mm - y.required_mm;

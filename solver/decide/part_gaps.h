@@ -23,6 +23,10 @@ std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay);
 std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps);
 inline constexpr double kPartsSpareLooked_mm = 10.0;
 
+/// Whether two obstacles of such bodies matter to each other: of fan against chassis only a radiator core
+/// does.
+bool matter_to_each_other(const Bay& bay, ObstacleRef a, ObstacleRef b);
+
 /// Both are rigid and overlap, or stand nearer than they must.
 bool falls_short(const RigidGap& gap);
 

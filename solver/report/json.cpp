@@ -2,6 +2,7 @@
 #include "solver/report/json.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -368,15 +369,32 @@ Json motion_line_json(const Job& job, const MotionLine& line) {
           {"tightest_bend_mm", number(line.tightest_bend_mm)}, {"least_slack", number(line.least_slack)}};
 }
 
+Json parts_json(const Bay& bay, const PartsInMotion& parts) {
+  constexpr std::array kAnswers{"proved", "does not hold", "undecided"};
+  Json out = Json::array();
+  for (const PartInMotion& part : parts.near)
+    out.push_back({{"on_engine", obstacle(bay, part.on_engine).name},
+                   {"on_chassis", obstacle(bay, part.on_chassis).name},
+                   {"answer", kAnswers[static_cast<std::size_t>(part.answer)]},
+                   {"required_mm", number(part.required_mm)},
+                   {"found_mm", number(part.found_mm)},
+                   {"where", place(part.where_mm)},
+                   {"engine", engine_place_json(part.place)}});
+  return out;
+}
+
 Json motion_json(const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion) {
   const EngineMotion& m = job.motion;
+  const BodyStore bodies(job);
   Json pumps = Json::array();
   for (const MotionAnswer& answer : motion) {
     Json lines = Json::array();
     for (const MotionLine& line : answer.lines) lines.push_back(motion_line_json(job, line));
-    pumps.push_back({{"pump", job.family.pumps[choice.candidates[answer.candidate].candidate.pump].name},
+    const Candidate& candidate = choice.candidates[answer.candidate].candidate;
+    pumps.push_back({{"pump", job.family.pumps[candidate.pump].name},
                      {"proved", answer.proved()},
-                     {"lines", lines}});
+                     {"lines", lines},
+                     {"parts", parts_json(assemble(job, bodies, candidate), answer.parts)}});
   }
   return {{"mounts", hosefit::word(job.vehicle.mounts)},
           {"roll_rad", number(m.roll.rad())},

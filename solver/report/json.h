@@ -54,7 +54,8 @@
 /// "axis_below_crank_mm",
 ///   "provenance": PROVENANCE, "pumps": [{"pump", "proved", "lines": [{"name", "proved", "findings":
 ///   [FINDING], "gaps": [{"other", "runner", "required_mm", "found_mm", "s_mm", "where", "engine": PLACE}],
-///   "tightest_bend_mm": 0 | null, "least_slack": 0 | null}]}]}
+///   "tightest_bend_mm": 0 | null, "least_slack": 0 | null}], "parts": [{"on_engine", "on_chassis", "answer":
+///   "proved" | "does not hold" | "undecided", "required_mm", "found_mm", "where", "engine": PLACE}]}]}
 /// PLACE = {"roll_rad": right side up, "up_mm", "rearward_mm", "right_mm"}
 /// BAND = {"l_min": [low, nominal, high], "curve_source": ".."}
 namespace hosefit {

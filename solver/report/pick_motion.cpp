@@ -64,6 +64,43 @@ void write_lines(Page& page, const Job& job, const CandidateResult& result, cons
   page.table({"line", "make", "in motion", "tightest, or what comes short"}, rows, 2);
 }
 
+std::string part_answer(PartInMotion::Answer answer) {
+  switch (answer) {
+    case PartInMotion::Answer::holds:
+      return "proved";
+    case PartInMotion::Answer::comes_short:
+      return "does not hold";
+    case PartInMotion::Answer::undecided:
+      return "undecided";
+  }
+  return {};
+}
+
+// What is not proved, or else what is tightest.
+void write_parts(Page& page, const Bay& bay, const PartsInMotion& parts) {
+  const LengthUnit unit = page.look().unit;
+  std::vector<std::vector<Cell>> rows;
+  for (const PartInMotion& part : parts.near) {
+    const bool holds = part.answer == PartInMotion::Answer::holds;
+    if (holds && !rows.empty()) continue;
+    const std::string gap =
+        std::isfinite(part.found_mm)
+            ? fmt::format("{} (needs {}) with the engine {}", length_words(Length::mm(part.found_mm), unit),
+                          length_words(Length::mm(part.required_mm), unit), place_of_engine(part.place, unit))
+            : "not found";
+    const Tint tint = holds                                            ? Tint::good
+                      : part.answer == PartInMotion::Answer::undecided ? Tint::doubtful
+                                                                       : Tint::bad;
+    rows.push_back({{{safe_text(obstacle(bay, part.on_engine).name)}, Tint::strong},
+                    {{safe_text(obstacle(bay, part.on_chassis).name)}},
+                    {{part_answer(part.answer)}, tint},
+                    {{gap}}});
+  }
+  page.blank();
+  if (rows.empty()) return page.line("Parts on the engine: none comes near the chassis, hood or fan.", 2, 2);
+  page.table({"part on the engine", "against", "in motion", "least gap"}, rows, 2);
+}
+
 std::string source_words(const EngineMotion& motion) {
   return motion.provenance.source == Source::shop ? provenance_words(motion.provenance)
                                                   : fmt::format("figures {}", word(motion.provenance.source));
@@ -84,20 +121,21 @@ void write_motion(Page& page, const Job& job, const Choice& choice, const std::v
           word(job.vehicle.mounts), source_words(m)),
       2, 2);
   if (motion.empty()) page.line("No pump fits at rest, so nothing was moved.", 2, 2);
+  const BodyStore bodies(job);
   for (const MotionAnswer& answer : motion) {
     const CandidateResult& result = choice.candidates[answer.candidate];
     page.blank();
     page.line(fmt::format("{}: {}", safe_text(job.family.pumps[result.candidate.pump].name),
-                          answer.proved() ? "every line holds" : "not every line holds"),
+                          answer.proved() ? "everything holds" : "not everything holds"),
               2, 2, Tint::strong);
     write_lines(page, job, result, answer);
+    write_parts(page, assemble(job, bodies, result.candidate), answer.parts);
   }
   page.line(
       "Hose is taken as an elastic rod of the cut length, free between its necks: no clips, no weight, no "
       "pressure. Straight "
-      "hose springs towards its own curve, so it can stand off the planned line even at rest. Parts against "
-      "parts, and a "
-      "line against itself, were not moved.",
+      "hose springs towards its own curve, so it can stand off the planned line even at rest. A line "
+      "against itself was not moved.",
       2, 2);
   page.line(
       "CAUTION: this replaces no look at the real engine under load, both ways, by the vehicle maker's "

@@ -46,12 +46,13 @@ struct MotionLine {
 /// The proof over all places of the engine on its mounts, with the gaps that the table wants after motion. A
 /// line per route, in order. Looked at: every line and the clamps at its necks against every obstacle, lines
 /// against each other, the bend radius of hose that is flexed, a second stable shape where there is one (it
-/// must hold as well). Not looked at: a line against itself, clamps between its ends, parts against parts.
+/// must hold as well). Not looked at: a line against itself, clamps between its ends. Parts against parts:
+/// parts_in_motion.h.
 ///
 /// Proved means: for convex obstacles by convexity of distance, for others because distance is 1-Lipschitz,
-/// box by box of engine places (W. Tucker, "Validated Numerics", 2011, chapter 5, for the method). It rests
-/// on the elastic shape (rod.h, line_shapes.h), and on this: within a box the shape departs from straight
-/// motion by no more than twice what was measured at its centre and at both ends of each way.
+/// box by box of engine places (as march.h does along one line). It rests on the elastic shape (rod.h,
+/// line_shapes.h), and on this: within a box the shape departs from straight motion by no more than twice
+/// what was measured at its centre and at both ends of each way.
 ///
 /// Preconditions: those of prove(); `at_rest` is its answer for the same routes, and lines refused there for
 /// their curve or ends may not be given. Deterministic.

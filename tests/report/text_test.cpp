@@ -118,7 +118,7 @@ TEST_CASE("what the engine's motion leaves is told line by line, and only when i
   finding.unit = FindingUnit::mm;
   answer.lines[1].findings = {finding};
   const std::string asked = flat(pick_text(job, choice, {"0.1.0", {}, {answer}, true}, look_of(200)));
-  CHECK(asked.find("not every line holds") != std::string::npos);
+  CHECK(asked.find("not everything holds") != std::string::npos);
   CHECK(asked.find("lower: battery tray when the engine moves, 4.0 mm short (needs 6.0, found 2.0)") !=
         std::string::npos);
   CHECK(asked.find("rolled 4.0 deg left side up, 10.0 mm up, 15.0 mm forward, 8.0 mm right") !=

@@ -6,6 +6,7 @@
 #include "solver/base/dice.h"
 #include "solver/verify/line_shapes.h"
 #include "solver/verify/motion_proof.h"
+#include "solver/verify/parts_in_motion.h"
 #include "tests/support/check_table.h"
 #include "tests/verify/plain_bay.h"
 
@@ -308,4 +309,95 @@ TEST_CASE("a bent tube turns in its couplers and is refused where they turn too 
   CHECK((find(far, RuleId::motion_coupler) || find(far, RuleId::motion_shape)));
   const MotionLine some = with_lift(25);
   if (const Finding* turned = find(some, RuleId::motion_coupler)) CHECK(*turned->measured > 5);
+}
+
+namespace {
+
+// A part on the engine whose top face is at z = 0 and a lid `apart` above it on the chassis.
+PartsInMotion part_under_lid(double apart, const EnginePlaces& places, const GapTable& gaps) {
+  Bay bay;
+  bay.bodies.push_back(body_of("chassis", Carrier::chassis,
+                               {obstacle_of("lid", Hazard::smooth_metal,
+                                            BoxShape{Pose::translation({0, 0, apart + 5}), {400, 400, 5}})}));
+  bay.bodies.push_back(body_of(
+      "engine", Carrier::engine,
+      {obstacle_of("part", Hazard::smooth_metal, BoxShape{Pose::translation({0, 0, -20}), {50, 40, 20}})}));
+  ProofStore store;
+  const std::pair<std::size_t, std::size_t> pair{0, 1};
+  return prove_parts_in_motion(bay, store, gaps, std::span(&pair, 1),
+                               [](ObstacleRef, ObstacleRef) { return true; }, places, {});
+}
+
+}  // namespace
+
+TEST_CASE("a part on the engine keeps the gap that its lift and its roll leave, worked out by hand") {
+  const GapTable gaps = test_gaps();
+  const double required = gaps.row(Runner::rigid_part, Hazard::smooth_metal, false).after_motion.mm();
+  // Lift 10; and by roll of 3 deg about an axis 100 below the top face its edge, 40 aside, rises by
+  // 40 sin 3 deg + 100 (cos 3 deg - 1).
+  const double roll = Angle::deg(3).rad();
+  const double rise = 40 * std::sin(roll) + 100 * (std::cos(roll) - 1);
+  const EnginePlaces places = places_about(motion_of(3, 10, 4, 4, 4), Vec3::Zero());
+  for (const double spare : {-3.0, -0.5, 0.5, 3.0}) {
+    CAPTURE(spare);
+    const PartsInMotion parts = part_under_lid(required + 10 + rise + spare, places, gaps);
+    CHECK(parts.proved == (spare > 0));
+    REQUIRE(parts.near.size() == 1);
+    const PartInMotion& part = parts.near[0];
+    CHECK(part.answer == (spare > 0 ? PartInMotion::Answer::holds : PartInMotion::Answer::comes_short));
+    CHECK(part.found_mm == Approx(required + spare).margin(0.05));
+    CHECK(part.place[lift_way] == Approx(10));
+    CHECK(std::abs(part.place[roll_way]) == Approx(roll));
+  }
+  CHECK(part_under_lid(200, places, gaps).near.empty());
+}
+
+TEST_CASE("what is proved of parts in motion holds at thousands of random places") {
+  Dice dice(RunSeed{79}, 0);
+  const GapTable gaps = test_gaps();
+  const double required = gaps.row(Runner::rigid_part, Hazard::smooth_metal, false).after_motion.mm();
+  int proved = 0, refuted = 0, left = 0, inside = 0;
+  for (int round = 0; round < 600; ++round) {
+    CAPTURE(round);
+    const SphereShape part{random_point(dice, 150), dice.between(10, 60)};
+    // Some start inside the lid, which is told as short.
+    const BoxShape lid{Pose{Eigen::AngleAxisd(dice.between(0, 3), random_direction(dice)).toRotationMatrix(),
+                            random_point(dice, 250)},
+                       {dice.between(20, 150), dice.between(20, 150), dice.between(2, 40)}};
+    Bay bay;
+    bay.bodies.push_back(
+        body_of("chassis", Carrier::chassis, {obstacle_of("lid", Hazard::smooth_metal, lid)}));
+    bay.bodies.push_back(
+        body_of("engine", Carrier::engine, {obstacle_of("part", Hazard::smooth_metal, part)}));
+    ProofStore store;
+    const std::pair<std::size_t, std::size_t> pair{1, 0};
+    const EnginePlaces places = places_about(
+        motion_of(dice.between(0, 4), dice.between(0, 10), dice.between(0, 15), dice.between(0, 10), 8),
+        {0, 0, -100});
+    const PartsInMotion parts = prove_parts_in_motion(
+        bay, store, gaps, std::span(&pair, 1), [](ObstacleRef, ObstacleRef) { return true; }, places, {});
+    double least = std::numeric_limits<double>::infinity();
+    for (int sample = 0; sample < 200; ++sample) {
+      const Vec3 centre = places.moved(random_place(dice, places)).point(part.centre_mm);
+      least = std::min(least, signed_distance_mm(lid, centre) - part.radius_mm);
+    }
+    if (parts.proved) {
+      CHECK(least >= required - 0.3);
+      ++proved;
+      if (!parts.near.empty()) CHECK(parts.near[0].found_mm >= required - 0.3);
+    } else if (parts.near[0].answer == PartInMotion::Answer::comes_short) {
+      const Vec3 centre = places.moved(parts.near[0].place).point(part.centre_mm);
+      const double there = signed_distance_mm(lid, centre) - part.radius_mm;
+      CHECK(std::max(0.0, there) == Approx(parts.near[0].found_mm).margin(0.06));
+      inside += there < -part.radius_mm ? 1 : 0;
+      CHECK(there < required);
+      ++refuted;
+    } else {
+      ++left;
+    }
+  }
+  CHECK(proved > 100);
+  CHECK(refuted > 20);
+  CHECK(inside > 0);
+  CHECK(left * 50 <= proved + refuted);
 }
