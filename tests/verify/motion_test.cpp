@@ -5,6 +5,7 @@
 
 #include "solver/base/dice.h"
 #include "solver/verify/line_shapes.h"
+#include "solver/verify/motion_gaps.h"
 #include "solver/verify/motion_proof.h"
 #include "solver/verify/parts_in_motion.h"
 #include "tests/support/check_table.h"
@@ -400,4 +401,37 @@ TEST_CASE("what is proved of parts in motion holds at thousands of random places
   CHECK(refuted > 20);
   CHECK(inside > 0);
   CHECK(left * 50 <= proved + refuted);
+}
+
+TEST_CASE(
+    "the bound over a box of places takes off all ways at once, along the slope only where the foe is "
+    "convex") {
+  LineLink link;
+  link.to_s_mm = 100;
+  link.radius_mm = 5;
+  const LineInMotion line(0, Straight{Vec3::Zero(), Vec3(100, 0, 0)}, link, false, EnginePlaces{});
+  NodeMotion motion;
+  motion.at = {Vec3::Zero(), Vec3(100, 0, 0)};
+  motion.off = {0.5, 0.5};
+  // Towards the plate 4 + 6, away from nothing; sideways 30, which costs nothing past a plate.
+  motion.by[0] = {Vec3(0, 0, 4), Vec3(0, 0, 4)};
+  motion.by[1] = {Vec3(0, 0, -6), Vec3(0, 0, -6)};
+  motion.by[2] = {Vec3(0, 30, 0), Vec3(0, 30, 0)};
+  motion.by[3] = {Vec3::Zero(), Vec3::Zero()};
+  constexpr double kNeeded = 5 + 4 + 6 + 0.5;
+  std::int64_t queries = 0;
+  const auto doubt = [&](double plate_z, bool convex) {
+    Foe plate{[plate_z](const Vec3& p) { return plate_z - p.z(); }, convex, false, {5.0}};
+    return doubt_over_box(line, motion, plate, 0.25, queries);
+  };
+  CHECK_FALSE(doubt(kNeeded + 0.1, true));
+  CHECK_FALSE(doubt(kNeeded - 0.2, true));
+  const auto told = doubt(kNeeded - 0.3, true);
+  REQUIRE(told);
+  CHECK(told->bound_mm == Approx(-0.3).margin(1e-6));
+  PlaceBox box{EnginePlace::Zero(), EnginePlace(1, 1, 1, 1)};
+  CHECK(place_of(*told, box)[0] == Approx(1));   // the way that goes up
+  CHECK(place_of(*told, box)[1] == Approx(-1));  // the way that goes down, turned round
+  CHECK(doubt(kNeeded + 29, false));             // not known to be convex: sideways may bring it near
+  CHECK_FALSE(doubt(kNeeded + 30.1, false));
 }

@@ -17,7 +17,21 @@ cp -r "$root/pumps" "$work/"
 cd "$root/vehicles"
 failed=0
 
-play() { LIBGL_ALWAYS_SOFTWARE=1 timeout 600 xvfb-run -a -s "-screen 0 3840x2160x24" "$program" --scale 1 --drive "$1" || { echo "FAILED: $1"; failed=1; }; }
+# on_screen SIZE COMMAND...: on a virtual screen of its own. A screen that did not come up (a number taken by another one
+# at the same moment) is asked for again.
+on_screen() {
+  local size=$1 status=75 try
+  shift
+  for try in 1 2 3 4 5; do
+    status=0
+    LIBGL_ALWAYS_SOFTWARE=1 timeout 600 xvfb-run -a -s "-screen 0 ${size}x24" \
+      bash -c 'xdotool getdisplaygeometry >/dev/null 2>&1 || exit 75; exec "$@"' on_screen "$@" || status=$?
+    [ $status = 75 ] || break
+    sleep "$try"
+  done
+  return $status
+}
+play() { on_screen 3840x2160 "$program" --scale 1 --drive "$1" || { echo "FAILED: $1"; failed=1; }; }
 
 # same NAME HEIGHT [SCALE]: the upper HEIGHT pixels of a screen, perhaps made smaller, against the approved ones
 same() {
@@ -162,7 +176,7 @@ for _ in $(seq 100); do kill -0 $window 2>/dev/null || break; sleep 0.1; done
 if kill -0 $window 2>/dev/null; then echo "Ctrl Q did not leave"; kill $window; exit 1; fi
 wait $window
 END
-LIBGL_ALWAYS_SOFTWARE=1 timeout 120 xvfb-run -a -s "-screen 0 1600x1000x24" bash "$work/hand.sh" "$program" "$work" || { echo "FAILED: by hand"; failed=1; }
+on_screen 1600x1000 bash "$work/hand.sh" "$program" "$work" || { echo "FAILED: by hand"; failed=1; }
 changed=$(compare -metric AE -fuzz 15% "$work/hand_start.png" "$work/hand_keys.png" null: 2>&1 || true)
 awk -v d="$changed" 'BEGIN { exit !(d > 100000) }' || { echo "FAILED: clicks and keys changed only $changed pixels"; failed=1; }
 
