@@ -244,10 +244,11 @@ std::vector<LineShape> LineInMotion::others_at_rest() const {
   const std::size_t n = rod_.links_mm.size();
   const Vec3 chord = (to_.at_mm - from_.at_mm).normalized();
   const Vec3 aside = any_perpendicular(chord);
+  const std::size_t count = nodes_at_rest_mm_.size();
   const auto is_new = [&](const LineShape& shape) {
     const auto apart = [&](const LineShape& other) {
       double most = 0;
-      for (std::size_t i = 0; i < shape.nodes_mm.size(); ++i)
+      for (std::size_t i = 0; i < count; ++i)
         most = std::max(most, (shape.nodes_mm[i] - other.nodes_mm[i]).norm());
       return most > kOtherShape_mm;
     };

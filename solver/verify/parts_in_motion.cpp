@@ -139,8 +139,7 @@ class PairInMotion {
   MeshGap measured_at(const EnginePlace& place, double reach) {
     const double within = within_mm(reach);
     const Pose moving = places_.moved(place) * bay_.bodies[told_.on_engine.body].pose;
-    const MeshGap gap =
-        least_gap(*moving_, moving, *standing_, bay_.bodies[told_.on_chassis.body].pose, within);
+    MeshGap gap = least_gap(*moving_, moving, *standing_, bay_.bodies[told_.on_chassis.body].pose, within);
     if (gap.distance_mm < within && gap.distance_mm < told_.found_mm) {
       told_.found_mm = gap.distance_mm;
       told_.place = place;
