@@ -126,9 +126,9 @@ class LineProver {
 
   void look_at(const Task& task, bool whole) {
     EnginePlace lost;
-    const auto over = line_over_box(line_, asked_.places, task.box, task.near, lost);
+    auto over = line_over_box(line_, asked_.places, task.box, task.near, lost);
     ++boxes_;
-    if (!over) {
+    if (!over || (whole && !include_corners(line_, asked_.places, task.box, *over, lost))) {
       lost_ = lost;
       return;
     }
@@ -174,11 +174,16 @@ class LineProver {
     if (named.refuted) return;
     const NodeMotion& motion = named.foe.on_engine ? over.on_engine : over.on_chassis;
     const double tolerance = asked_.options.tolerance_mm;
-    const auto doubt =
-        doubt_over_box(line_, motion, named.foe, whole ? -kNear_mm : tolerance, told_.distance_queries);
+    if (whole) {  // what comes near is told, whether or not it is in doubt
+      const auto near = doubt_over_box(line_, motion, named.foe, -kNear_mm, told_.distance_queries);
+      if (!near) return;
+      measure(named, place_of(*near, left.box), over.centre);
+      if (named.refuted) return;
+    }
+    const auto doubt = doubt_over_box(line_, motion, named.foe, tolerance, told_.distance_queries);
     if (!doubt) return;
     measure(named, place_of(*doubt, left.box), over.centre);
-    if (named.refuted || doubt->bound_mm >= -tolerance) return;
+    if (named.refuted) return;
     left.foes.push_back(i);
     for (std::size_t k = 0; k < 4; ++k)
       weight[k] = std::max(weight[k], std::abs(doubt->pull[k]) + 4 * over.strongest_off[k]);

@@ -94,4 +94,36 @@ std::optional<LineOverBox> line_over_box(const LineInMotion& line, const EngineP
   return out;
 }
 
+namespace {
+
+void raise_to(NodeMotion& motion, const std::array<double, 4>& sides, const std::vector<Vec3>& seen) {
+  for (std::size_t i = 0; i < motion.at.size(); ++i) {
+    Vec3 told = motion.at[i];
+    for (std::size_t way = 0; way < 4; ++way) told += sides[way] * motion.by[way][i];
+    motion.off[i] = std::max(motion.off[i], (seen[i] - told).norm());
+  }
+}
+
+}  // namespace
+
+bool include_corners(const LineInMotion& line, const EnginePlaces& places, const PlaceBox& box,
+                     LineOverBox& over, EnginePlace& lost) {
+  for (unsigned corner = 0; corner < 16; ++corner) {
+    std::array<double, 4> sides{};
+    EnginePlace place = box.centre;
+    for (std::size_t way = 0; way < 4; ++way) {
+      sides[way] = (corner >> way & 1U) != 0 ? 1.0 : -1.0;
+      place[static_cast<Eigen::Index>(way)] += sides[way] * box.half[static_cast<Eigen::Index>(way)];
+    }
+    const auto worked = work_out(line, places, place, over.centre, lost);
+    if (!worked) return false;
+    ++over.shapes;
+    raise_to(over.on_chassis, sides, worked->shape.nodes_mm);
+    raise_to(over.on_engine, sides, worked->from_engine);
+    keep_more_bent(over, worked->shape);
+    over.most_bent = std::max(over.most_bent, most_of(worked->shape.bent));
+  }
+  return true;
+}
+
 }  // namespace hosefit

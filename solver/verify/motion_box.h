@@ -36,4 +36,9 @@ struct LineOverBox {
 std::optional<LineOverBox> line_over_box(const LineInMotion& line, const EnginePlaces& places,
                                          const PlaceBox& box, const LineShape& near, EnginePlace& lost);
 
+/// Works the line out at the sixteen corners of the box as well, where all ways come together: what departs
+/// there by more than `off` raises it. False: no stable shape was found at one of them, told in `lost`.
+bool include_corners(const LineInMotion& line, const EnginePlaces& places, const PlaceBox& box,
+                     LineOverBox& over, EnginePlace& lost);
+
 }  // namespace hosefit

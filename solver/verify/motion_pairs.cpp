@@ -108,8 +108,11 @@ void prove_pair(const MotionQuestion& asked, const LineInMotion& a, const LineIn
     EnginePlace lost;
     const auto over_a = line_over_box(a, asked.places, task.box, task.near_a, lost);
     const auto over_b = line_over_box(b, asked.places, task.box, task.near_b, lost);
-    if (!over_a || !over_b) return;  // told for the line that is lost
     ++boxes;
+    if (!over_a || !over_b) {  // these places may be none that the lines were looked at alone
+      open.push_back(task);
+      break;
+    }
     std::array<double, 4> weight{};
     bool doubt = false, near = false;
     const double out_of_reach_mm = kNear_mm + most_sway_mm(over_a->on_chassis, over_b->on_chassis);

@@ -52,7 +52,8 @@ struct MotionLine {
 /// Proved means: for convex obstacles by convexity of distance, for others because distance is 1-Lipschitz,
 /// box by box of engine places (as march.h does along one line). It rests on the elastic shape (rod.h,
 /// line_shapes.h), and on this: within a box the shape departs from straight motion by no more than twice
-/// what was measured at its centre and at both ends of each way.
+/// what was measured at its centre and at both ends of each way; over the whole box the corners are worked
+/// out too, so that all ways together are seen once.
 ///
 /// Preconditions: those of prove(); `at_rest` is its answer for the same routes, and lines refused there for
 /// their curve or ends may not be given. Deterministic.

@@ -435,3 +435,28 @@ TEST_CASE(
   CHECK(doubt(kNeeded + 29, false));             // not known to be convex: sideways may bring it near
   CHECK_FALSE(doubt(kNeeded + 30.1, false));
 }
+
+TEST_CASE("a hose that each way alone leaves long enough and all together draw tight is not proved") {
+  MovingJob job;
+  // A flat bump between ends on one line: 10 mm or so longer than the straight way.
+  job.add_line(*centreline_of(
+      {{Vec3::Zero(), Vec3(100, 0, 0), Vec3(170, 30, 0), Vec3(230, 30, 0), Vec3(300, 0, 0), Vec3(400, 0, 0)},
+       {80, 80, 80, 80}}));
+  job.flex_line(0);
+  job.routes[0].make = Make::elbows_and_straights;
+  const double spare = length_mm(job.routes[0].centreline) - 400;
+  REQUIRE(spare > 5);
+  const double aside =
+      std::sqrt(spare * 400);  // lengthens the straight way by half of what there is to spare
+  const auto with = [&](double along, double up, double side) {
+    return job.moved(places_about(motion_of(0, up, along, along, side), Vec3::Zero())).front();
+  };
+  CHECK(with(0.8 * spare, 0, 0).proved);
+  CHECK(with(0, aside, 0).proved);
+  CHECK(with(0, 0, aside).proved);
+  const MotionLine all = with(0.8 * spare, aside, aside);
+  CHECK(*all.least_slack < 0);
+  CHECK_FALSE(all.proved);
+  REQUIRE(find(all, RuleId::motion_shape));
+  CHECK(find(all, RuleId::motion_shape)->undecided);
+}
