@@ -126,7 +126,9 @@ double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& nor
 
 Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double radius_mm,
                            double resolution_mm) {
-  Obstruction o = from_spare(around, around.field.exact(p_mm), p_mm, radius_mm);
+  const Spare spare = around.field.exact(p_mm);
+  Obstruction o;
+  if (std::isfinite(spare.spare_mm)) o = from_spare(around, spare, p_mm, radius_mm);  // else nothing is there
   o.missing_mm = std::max(o.missing_mm, 0.0);
   o.resolution_mm = resolution_mm;
   return o;

@@ -47,3 +47,16 @@ TEST_CASE("a line that may run freely never falls back") {
   CHECK(back_fall_mm(line, Grade::rise)[1] == Approx(300));
   CHECK(back_fall_mm(line, Grade::fall)[1] == Approx(0).margin(1e-9));
 }
+
+TEST_CASE(
+    "a line that nothing but its grade keeps from being made names that rule, in a bay without any obstacle "
+    "too") {
+  // Both necks point up: whatever is made rises first and falls last.
+  const Bay bay = bay_of({}, neck("a", {0, 0, 0}, Vec3::UnitZ()), neck("b", {200, 0, 0}, Vec3::UnitZ()),
+                         Make::straight_hose, Grade::fall);
+  const LineSearch search = route_one(bay, hose());
+  CHECK_FALSE(search.route);
+  CHECK(search.outcome == SearchOutcome::budget_spent);
+  CHECK_FALSE(search.nearest_miss);
+  CHECK(search.attempts.front().breaks == "grade");
+}

@@ -1,0 +1,1 @@
+hosefit_tests(laws hosefit::route hosefit::verify)
