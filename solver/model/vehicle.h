@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "solver/model/clamp.h"
 #include "solver/model/family.h"
 #include "solver/model/gap_table.h"
 #include "solver/model/line.h"
@@ -101,6 +102,8 @@ struct Job {
   GapTable gaps;                  ///< shop values applied
   std::string input_fingerprint;  ///< of every byte read, hexadecimal
   EngineMotion motion = {};       ///< the shop's, or that of the vehicle's mounts
+  std::vector<ClampSize> clamps = {};  ///< the shop's own first
+  std::vector<Reducer> reducers = {};  ///< the shop's own first
 };
 
 }  // namespace hosefit

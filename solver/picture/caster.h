@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-#include "solver/picture/camera.h"
+#include "solver/view/camera.h"
 #include "solver/picture/scene.h"
 
 namespace hosefit {

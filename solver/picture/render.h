@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "solver/base/parallel.h"
-#include "solver/picture/camera.h"
+#include "solver/view/camera.h"
 #include "solver/picture/caster.h"
 #include "solver/picture/scene.h"
 

@@ -110,13 +110,14 @@ void draw_legend(const State& state) {
   for (const SpareClass c : kSpareClasses) {
     const ImVec2 at = ImGui::GetCursorScreenPos();
     const float h = ImGui::GetTextLineHeight(), w = 2.2F * em();
-    list.AddRectFilled(at, {at.x + w, at.y + h}, packed(spare_colour(c)));
+    list.AddRectFilled(at, {at.x + w, at.y + h}, packed(colour_of(c)));
     if (c == SpareClass::not_proved) hatch(list, at, {at.x + w, at.y + h}, IM_COL32(70, 70, 70, 255));
     list.AddRect(at, {at.x + w, at.y + h}, ink::kQuiet);
     ImGui::Dummy({w, h});
     ImGui::SameLine();
-    const std::string_view words = spare_words(c, state.unit);
-    ImGui::TextUnformatted(words.data(), words.data() + words.size());
+    const bool not_a_figure = c == SpareClass::is_short || c == SpareClass::not_proved;
+    const std::string words = std::string(word(c, state.unit)) + (not_a_figure ? "" : " spare");
+    ImGui::TextUnformatted(words.c_str());
   }
 }
 
