@@ -58,6 +58,9 @@ void write_order(Page& page, const SizeReport& report) {
                                 ? fmt::format("Price {:.2f}, not in the sum below.", need.item->price)
                                 : std::string("Its price is unknown.")),
                 0, 2, Tint::doubtful);
+  if (std::any_of(report.sheets.begin(), report.sheets.end(),
+                  [](const CutSheet& sheet) { return !sheet.reducers.empty(); }))
+    page.blank();
   if (list.rows.empty()) {
     page.line("Nothing can be ordered.");
     return;
