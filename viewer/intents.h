@@ -66,7 +66,7 @@ struct SetLook {
 };
 struct MoveCamera {
   std::size_t pane = 0;
-  Camera camera;
+  Orbit camera;
 };
 struct TieCameras {
   bool on = true;

@@ -89,7 +89,8 @@ class Session {
   double next_look_ = 0;
   std::shared_ptr<Mailbox<SolverMessage>> answers_ = std::make_shared<Mailbox<SolverMessage>>();
   std::shared_ptr<Mailbox<Loaded>> loaded_ = std::make_shared<Mailbox<Loaded>>();
-  SolverWorker reader_{0}, solver_{3}, window_finder_{15};  // last: their tasks use the mailboxes
+  SolverWorker reader_{Precedence::normal}, solver_{Precedence::behind},
+      window_finder_{Precedence::idle};  // last: their tasks use the mailboxes
 };
 
 }  // namespace hosefit

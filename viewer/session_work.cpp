@@ -129,7 +129,7 @@ void Session::take_job(const Loaded& loaded) {
   const Intake& intake = loaded.job->family.intakes[state_.intake];
   state_.height = std::clamp(state_.height, intake.least_height, intake.most_height);
   const bool seen_before = !state_.panes.empty();
-  const Camera camera = seen_before ? state_.panes.front().scene.camera : Camera{};
+  const Orbit camera = seen_before ? state_.panes.front().scene.camera : Orbit{};
   state_.panes.clear();  // answers of the old files name parts that may be gone
   state_.windows.clear();
   state_.prepared.reset();
@@ -323,7 +323,7 @@ void Session::refill_panes() {
 }
 
 void Session::fit_cameras() {
-  for (Pane& pane : state_.panes) pane.scene.camera = fitted(Camera{}, focus_of(pane.scene), 1.3);
+  for (Pane& pane : state_.panes) pane.scene.camera = fitted(Orbit{}, focus_of(pane.scene), 1.3);
 }
 
 }  // namespace hosefit

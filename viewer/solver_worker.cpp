@@ -1,14 +1,30 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "viewer/solver_worker.h"
 
+#include <pthread.h>
+#include <sched.h>
 #include <unistd.h>
 
 namespace hosefit {
+namespace {
 
-SolverWorker::SolverWorker(int niceness)
-    : thread_([this, niceness](const std::stop_token& end) {
-        // On Linux this changes the calling thread only. That it may fail costs smoothness, nothing else.
-        [[maybe_unused]] const int now = ::nice(niceness);
+// On Linux both change the calling thread only, and threads that it starts. That either may fail costs
+// smoothness, nothing else.
+void take(Precedence precedence) {
+  constexpr int kBehind = 3, kLast = 19;
+  if (precedence == Precedence::normal) return;
+  [[maybe_unused]] const int now = ::nice(precedence == Precedence::behind ? kBehind : kLast);
+#ifdef SCHED_IDLE
+  constexpr sched_param kNone{};
+  if (precedence == Precedence::idle) ::pthread_setschedparam(::pthread_self(), SCHED_IDLE, &kNone);
+#endif
+}
+
+}  // namespace
+
+SolverWorker::SolverWorker(Precedence precedence)
+    : thread_([this, precedence](const std::stop_token& end) {
+        take(precedence);
         work(end);
       }) {}
 

@@ -11,13 +11,19 @@
 
 namespace hosefit {
 
+/// How a worker stands to the thread that draws. `behind` yields a little (nice 3). `idle` runs when nothing
+/// else wants the processor: on Linux under SCHED_IDLE, which also gives way at once to a renderer's own
+/// threads when they wake; elsewhere nice 19. Its answers are the same, only later: while a view is turned on
+/// a machine whose renderer takes every core it all but stands still, and with it whoever waits for a thing
+/// that it is just making.
+enum class Precedence { normal, behind, idle };
+
 /// One thread that works on the newest request only: asking anew tells what runs to stop and forgets what
 /// waited. Tasks end soon after their token says so, and throw nothing.
 class SolverWorker {
  public:
   using Task = std::function<void(const std::stop_token&)>;
-  /// `niceness`: how far this thread stands back behind the drawing one, 0 .. 19.
-  explicit SolverWorker(int niceness);
+  explicit SolverWorker(Precedence precedence);
   ~SolverWorker();
   SolverWorker(const SolverWorker&) = delete;
   SolverWorker& operator=(const SolverWorker&) = delete;

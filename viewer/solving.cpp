@@ -10,6 +10,8 @@
 #include "solver/decide/ranking.h"
 #include "solver/model/bolts_together.h"
 #include "solver/report/words.h"
+#include "solver/verify/spare_along.h"
+#include "solver/view/line_bands.h"
 
 namespace hosefit {
 namespace {
@@ -24,15 +26,20 @@ Budget budget() {
 }
 
 void add_tubes(const Prepared& prepared, const CandidateResult& result, Answer& answer) {
+  if (result.routes.empty()) return;
   const Bay& bay = *answer.bay;
+  const Job& job = prepared.job();
+  const ProofBodies bodies(bay, prepared.proofs());
   for (std::size_t i = 0; i < result.routes.size(); ++i) {
     const Route& route = result.routes[i];
-    const auto painted = [&](const TubePaint& paint) {
-      return std::make_shared<const TubeMesh>(tube_mesh(route, bay.lines[route.line], bay, paint));
+    const auto painted = [&](const std::vector<ClassStretch>& classes) {
+      return std::make_shared<const HoseMesh>(hose_mesh(route, bay.lines[route.line], bay, classes));
     };
     const bool proved = i < result.proof.lines.size() && result.proof.lines[i].proved;
-    answer.ghosts.push_back(painted({}));
-    answer.tubes.push_back(proved ? painted({spare_along(prepared, bay, result, i)}) : answer.ghosts.back());
+    const LineProof* proof = proved ? &result.proof.lines[i] : nullptr;
+    answer.ghosts.push_back(painted(not_proved_along(route)));
+    answer.tubes.push_back(painted(
+        classes_along(spare_along(bay, bodies, result.routes, i, job.gaps, job.stock, proof), proved)));
   }
 }
 

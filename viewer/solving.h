@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "solver/decide/decide.h"
-#include "viewer/scene/tube_mesh.h"
+#include "viewer/scene/hose_mesh.h"
 
 /// What the window asks the solver, and what comes back. An answer carries the very question it was found
 /// for; nothing else may be shown as its verdict.
@@ -28,8 +28,8 @@ struct Answer {
   Asked question;
   std::shared_ptr<const CandidateResult> result;
   std::shared_ptr<const Bay> bay;                       ///< null when the parts do not bolt together
-  std::vector<std::shared_ptr<const TubeMesh>> tubes;   ///< one per route of the result, painted by spare gap
-  std::vector<std::shared_ptr<const TubeMesh>> ghosts;  ///< the same, painted as not proved
+  std::vector<std::shared_ptr<const HoseMesh>> tubes;   ///< one per route of the result, painted by spare gap
+  std::vector<std::shared_ptr<const HoseMesh>> ghosts;  ///< the same, painted as not proved
   bool best_of_pump = false;  ///< all drives, housings and clocks of its pump were judged at this height
 };
 

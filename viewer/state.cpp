@@ -74,7 +74,7 @@ std::optional<Mark> tightest_mark(const State& state, const Pane& pane) {
     const bool short_of = stop.margin && *stop.margin < 0 && stop.unit == FindingUnit::mm;
     return Mark{*stop.where_mm,
                 short_of ? fmt::format("{} short: {}", told(*stop.margin), safe_text(name)) : safe_text(name),
-                stop.undecided ? SpareClass::not_proved : SpareClass::below_required};
+                stop.undecided ? SpareClass::not_proved : SpareClass::is_short};
   }
   const auto tightest = tightest_gap(result);
   if (!tightest) return std::nullopt;

@@ -52,9 +52,10 @@ constexpr std::array kCommands{
                "hosefit completion fish > ~/.config/fish/completions/hosefit.fish"}};
 
 constexpr std::array kOptions{
-    OptionRow{"VEHICLE_FOLDER", "", ValueShape::text, "",
-              "Folder that holds vehicle.yaml, its meshes and perhaps the shop's own stock.yaml.",
-              "vehicles/my_car", kReadsVehicle},
+    OptionRow{
+        "VEHICLE_FOLDER", "", ValueShape::text, "",
+        "Folder that holds vehicle.yaml, its meshes and perhaps the shop's own stock.yaml and clamps.yaml.",
+        "vehicles/my_car", kReadsVehicle},
     OptionRow{"KIND", "", ValueShape::text, "", "Kind of input file, as its first key says it.", "vehicle",
               kSchema, "vehicle|engine|pumps|drives|housings|intakes|stock|limits"},
     OptionRow{"SHELL", "", ValueShape::text, "", "The shell that is to complete.", "bash", kCompletion,
@@ -117,8 +118,8 @@ constexpr std::array kOptions{
               kSolves},
     OptionRow{"--pumps", "FOLDER", ValueShape::text, "pumps beside the vehicles, else as installed",
               "Folder with one folder per engine family.", "--pumps ../pumps", kReadsVehicle},
-    OptionRow{"--data", "FOLDER", ValueShape::text, "as installed", "Folder with stock.yaml and limits.yaml.",
-              "--data ./data", kReadsVehicle}};
+    OptionRow{"--data", "FOLDER", ValueShape::text, "as installed",
+              "Folder with stock.yaml, clamps.yaml and limits.yaml.", "--data ./data", kReadsVehicle}};
 
 constexpr int kHelpWidth = 98;
 

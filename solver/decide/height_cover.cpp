@@ -40,8 +40,8 @@ double spare_of_parts_mm(const Judgement& judgement) {
 // something that stands still may be far from the moving bodies: a ball around its housing bounds that from
 // below.
 double spare_of_clamp_mm(const Job& job, const Bay& bay, const ProofBodies& bodies, const BayLine& line,
-                         const ClampRecord& clamp, double hose_outside_mm) {
-  const Straight housing = clamp_housing(bay.necks[clamp.neck], hose_outside_mm, clamp.clock_rad);
+                         const ClampRecord& clamp) {
+  const Straight& housing = clamp.housing;
   const Vec3 centre_mm = 0.5 * (housing.from_mm + housing.to_mm);
   const double reach_mm = 0.5 * (housing.to_mm - housing.from_mm).norm() + kClampRadius_mm;
   double spare = std::numeric_limits<double>::infinity();
@@ -60,16 +60,11 @@ double spare_of_lines_mm(const Job& job, const Judgement& judgement) {
   const Bay& bay = *judgement.bay;
   const ProofBodies bodies(bay);
   double spare = ProofOptions::kRecorded_mm;
-  for (std::size_t i = 0; i < judgement.result.proof.lines.size(); ++i) {
-    const LineProof& proof = judgement.result.proof.lines[i];
+  for (const LineProof& proof : judgement.result.proof.lines) {
     for (const GapRecord& gap : proof.gaps)
       if (gap.ref && moves(gap.ref->body)) spare = std::min(spare, gap.proved_mm - gap.required_mm);
-    const std::vector<RouteSection>& sections = judgement.result.routes[i].sections;
-    for (const ClampRecord& clamp : proof.clamps) {
-      const bool at_start = clamp.neck == bay.lines[proof.line].from;
-      const double outside_mm = (at_start ? sections.front() : sections.back()).outside_diameter_mm;
-      spare = std::min(spare, spare_of_clamp_mm(job, bay, bodies, bay.lines[proof.line], clamp, outside_mm));
-    }
+    for (const ClampRecord& clamp : proof.clamps)
+      spare = std::min(spare, spare_of_clamp_mm(job, bay, bodies, bay.lines[proof.line], clamp));
   }
   return spare;
 }

@@ -1,24 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/input/key_table.h"
-#include "solver/model/vehicle.h"
+#include "solver/input/table_parts.h"
 
-/// The tables of the eight kinds of files.
+/// The tables of the files that describe vehicle and engine family.
 namespace hosefit {
 namespace {
 
-constexpr std::string_view kEntries = "The entries, in the order they are shown.";
 constexpr std::array kGrades{Grade::rise, Grade::fall, Grade::one_way, Grade::free};
-constexpr std::array kRunners{Runner::hose, Runner::clamp, Runner::rigid_part};
 
-ValueRule size_up_to(double most_mm, std::string_view why) {
-  return length_value({.above = 0, .at_most = most_mm, .reason = why});
-}
-ValueRule size_or_none_up_to(double most_mm, std::string_view why) {
-  return length_value({.at_least = 0, .at_most = most_mm, .reason = why});
-}
-ValueRule gap_value() {
-  return length_value({.at_least = 0, .at_most = 500, .reason = "wider gaps are typing mistakes"});
-}
 ValueRule obstacles() {
   return list_of(map_of(obstacle_table), 0, 2000);
 }
@@ -37,13 +25,6 @@ ValueRule makes() {
 ValueRule celsius() {
   return number_value({.at_least = -60, .at_most = 200, .reason = "coolant is neither ice nor steam there"});
 }
-KeyRule description_key() {
-  return {"description", true, text_value(), "A sentence for the reader."};
-}
-KeyRule name_key(std::string_view doc) {
-  return {"name", true, name_value(), doc};
-}
-
 void add_trade_keys(std::vector<KeyRule>& keys) {
   keys.push_back({"price", false, number_value({.at_least = 0, .at_most = 1e7, .reason = "parts cost less"}),
                   "In the shop's money."});
@@ -52,21 +33,6 @@ void add_trade_keys(std::vector<KeyRule>& keys) {
                   "Days until it is here."});
 }
 
-ValueRule way_value() {
-  return length_value({.at_least = 0, .at_most = 60, .reason = "an engine that goes further is loose"});
-}
-std::vector<KeyRule> motion_keys() {
-  return {
-      {"roll_deg", true, angle_value({.at_least = 0, .at_most = 10, .reason = "a sound mount holds more"}),
-       "To either side about the roll axis."},
-      {"lift", true, way_value(), "Up and down."},
-      {"forward", true, way_value(), "Under braking."},
-      {"rearward", true, way_value(), "Under drive."},
-      {"sideways", true, way_value(), "To either side."},
-      {"axis_below_crank", true,
-       length_value({.at_least = -300, .at_most = 600, .reason = "mounts stand near the crank"}),
-       "Of the roll axis, which runs along the crank."}};
-}
 const MapRule& shop_motion_table() {
   static const MapRule table = [] {
     MapRule made{"the engine's motion", "shop_motion", motion_keys()};
@@ -377,82 +343,6 @@ const MapRule& intake_table() {
   }();
   return table;
 }
-const MapRule& stock_item_table() {
-  static const MapRule table{
-      "a stock item",
-      "stock_item",
-      {{"id", true, name_value(), "Its name in this and other files."},
-       {"make", true, choice_of(words_of(kMakes)), "Which make it is for."},
-       description_key(),
-       {"bore", true, size_up_to(120, "coolant hoses are smaller"),
-        "Nominal inside diameter; for tube that of its coupler."},
-       {"outside_diameter", true, size_up_to(150, "coolant hoses are smaller"),
-        "Of the hose; for tube of the bare tube."},
-       {"wall", true, size_up_to(30, "no wall is thicker"), "Wall thickness."},
-       {"radii", true, list_of(size_up_to(5000, "that is straight"), 1, 50),
-        "Tube: the bender's dies, ascending. Others: the least radius of the centreline."},
-       {"angles_deg", false,
-        list_of(angle_value({.above = 0, .at_most = 180, .reason = "a bend turns back at most"}), 0, 50),
-        "Elbows: the angles on sale, ascending."},
-       {"most_bend_deg", true,
-        angle_value({.above = 0, .at_most = 180, .reason = "a bend turns back at most"}),
-        "Largest angle of one bend."},
-       {"straight_between", true, size_or_none_up_to(1000, "no bender asks for more"),
-        "Least straight between two bends."},
-       {"leg", false, size_or_none_up_to(2000, "elbows are shorter"),
-        "Elbows: leg as sold, from the corner to the end."},
-       {"cuff", false, size_or_none_up_to(500, "cuffs are shorter"),
-        "Corrugated: plain end. Tube: length inside a coupler."},
-       {"coupler_outside", false, size_up_to(150, "couplers are smaller"),
-        "Tube: outside diameter of the coupler."},
-       {"coupler_gap", false, size_or_none_up_to(200, "couplers are shorter"),
-        "Tube: free hose between neck and tube."},
-       {"lengths", false, list_of(size_up_to(20000, "no stick is longer"), 0, 100),
-        "Lengths on sale, ascending."},
-       {"cuff_trim", false, size_or_none_up_to(500, "cuffs are shorter"),
-        "Corrugated: what may be cut off each cuff."},
-       {"bore_roughness_mm", false,
-        number_value({.at_least = 0, .at_most = 5, .reason = "that is not a bore"}),
-        "Roughness of the bore; 0.01 when it is not given."},
-       {"corrugation_pitch", false, size_or_none_up_to(50, "corrugations are closer"),
-        "Of a corrugated bore; smooth when it is not given."},
-       {"price", false, number_value({.at_least = 0, .at_most = 1e6, .reason = "hose costs less"}),
-        "Per piece or metre, in the shop's money."},
-       {"provenance", true, map_of(provenance_table), "Where the bend data come from."}}};
-  return table;
-}
-const MapRule& gap_row_table() {
-  static const MapRule table{
-      "a gap",
-      "gap",
-      {{"id", true, name_value(), "Its name in reports."},
-       {"runner", true, choice_of(words_of(kRunners)), "What runs past."},
-       {"hazard", true, choice_of(words_of(kHazards)), "What it runs past."},
-       {"same_carrier", true, boolean_value(), "Whether both are on the engine or both on the chassis."},
-       {"at_rest", true, gap_value(), "Least gap as installed."},
-       {"after_motion", true, gap_value(), "Least gap when the engine has moved."},
-       {"provenance", true, map_of(provenance_table), "Where it comes from."}}};
-  return table;
-}
-
-const MapRule& mounts_table() {
-  static const MapRule table = [] {
-    MapRule made{"a kind of mount", "mounts", motion_keys()};
-    made.keys.insert(
-        made.keys.begin(),
-        {"mounts", true, choice_of(words_of(std::array{Mounts::rubber, Mounts::firm, Mounts::solid})),
-         "Which."});
-    made.keys.push_back({"provenance", true, map_of(provenance_table), "Where it comes from."});
-    return made;
-  }();
-  return table;
-}
-
-MapRule list_file(FileKind kind, std::string_view what, MapTable item, std::string_view key,
-                  std::size_t most) {
-  return {what, word(kind), with_file_head(kind, {{key, true, list_of(map_of(item), 1, most), kEntries}})};
-}
-
 }  // namespace
 
 const MapRule& file_table(FileKind kind) {
@@ -462,13 +352,6 @@ const MapRule& file_table(FileKind kind) {
       list_file(FileKind::housings, "a housings file", housing_table, "housings", 200);
   static const MapRule intakes =
       list_file(FileKind::intakes, "an intakes file", intake_table, "intakes", 200);
-  static const MapRule stock = list_file(FileKind::stock, "a stock file", stock_item_table, "stock", 2000);
-  static const MapRule limits = [] {
-    MapRule made = list_file(FileKind::limits, "a limits file", gap_row_table, "gaps", 200);
-    made.keys.push_back(
-        {"mounts", true, list_of(map_of(mounts_table), 3, 3), "How far the engine goes on each."});
-    return made;
-  }();
   switch (kind) {
     case FileKind::vehicle:
       return vehicle_file();
@@ -483,11 +366,13 @@ const MapRule& file_table(FileKind kind) {
     case FileKind::intakes:
       return intakes;
     case FileKind::stock:
-      return stock;
+      return stock_file();
+    case FileKind::clamps:
+      return clamps_file();
     case FileKind::limits:
-      return limits;
+      return limits_file();
   }
-  return limits;
+  return vehicle_file();
 }
 
 }  // namespace hosefit

@@ -141,14 +141,12 @@ class JobCheck {
     }
   }
 
-  void stock_ids() {
-    if (!files_.shelf) return;
-    const Names known = names_of(entries(files_.stock, "stock"), "id");
-    for (const MapView& item : entries(*files_.shelf, "stock"))
-      if (item.ok() && has(known, item.text("id")))
-        item.refuse(
-            log_, "id",
-            fmt::format("the general stock file has a \"{}\" already; choose another id", item.text("id")));
+  void shelf_ids() {
+    if (files_.shelf) {
+      ids_are_fresh(*files_.shelf, files_.stock, "stock", "stock");
+      ids_are_fresh(*files_.shelf, files_.stock, "reducers", "stock");
+    }
+    if (files_.clamp_shelf) ids_are_fresh(*files_.clamp_shelf, files_.clamps, "clamps", "clamps");
   }
 
  private:
@@ -190,6 +188,16 @@ class JobCheck {
                     fmt::format("the neck {} ends the line \"{}\" already; a neck takes one hose",
                                 line.text(key), it->second.text("name")));
     }
+  }
+
+  void ids_are_fresh(const InputFile& shelf, const InputFile& general, std::string_view list,
+                     std::string_view kind) {
+    const Names known = names_of(entries(general, list), "id");
+    for (const MapView& item : entries(shelf, list))
+      if (item.ok() && has(known, item.text("id")))
+        item.refuse(log_, "id",
+                    fmt::format("the general {} file has a \"{}\" already; choose another id", kind,
+                                item.text("id")));
   }
 
   std::vector<MapView> stock_items() const {
@@ -245,7 +253,7 @@ void check_job(const JobFiles& files, const JobPaths& paths, const Vehicle& vehi
   check.hoses_in_hand();
   check.height();
   check.necks_outside_block();
-  check.stock_ids();
+  check.shelf_ids();
 }
 
 }  // namespace hosefit

@@ -14,8 +14,8 @@ namespace hosefit {
 struct JobFiles {
   InputFile vehicle;
   FamilyFiles family;
-  std::optional<InputFile> shelf;
-  InputFile stock, limits;
+  std::optional<InputFile> shelf, clamp_shelf;  ///< the shop's own, beside vehicle.yaml
+  InputFile stock, clamps, limits;
 };
 
 /// Refuses what only shows when all files are seen together: names that resolve to nothing, necks used twice,

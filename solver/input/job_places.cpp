@@ -84,8 +84,9 @@ std::variant<JobPaths, std::string> find_job_places(const NamedPlaces& named, co
   looked.clear();
   const auto data = named.data ? named.data : find_data(*vehicle, around, looked);
   if (!data)
-    return fmt::format("stock.yaml and limits.yaml not found; looked in {}. Name their folder with --data.",
-                       listed(looked));
+    return fmt::format(
+        "stock.yaml, clamps.yaml and limits.yaml not found; looked in {}. Name their folder with --data.",
+        listed(looked));
   paths.pumps_folder = *pumps;
   paths.data_folder = *data;
   return paths;

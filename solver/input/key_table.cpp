@@ -180,6 +180,8 @@ std::string_view word(FileKind kind) {
       return "intakes";
     case FileKind::stock:
       return "stock";
+    case FileKind::clamps:
+      return "clamps";
     case FileKind::limits:
       return "limits";
   }

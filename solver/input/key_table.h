@@ -10,10 +10,10 @@
 /// and the JSON Schema (schema.h), so that the two cannot differ.
 namespace hosefit {
 
-enum class FileKind { vehicle, engine, pumps, drives, housings, intakes, stock, limits };
+enum class FileKind { vehicle, engine, pumps, drives, housings, intakes, stock, clamps, limits };
 inline constexpr FileKind kFileKinds[] = {FileKind::vehicle, FileKind::engine,   FileKind::pumps,
                                           FileKind::drives,  FileKind::housings, FileKind::intakes,
-                                          FileKind::stock,   FileKind::limits};
+                                          FileKind::stock,   FileKind::clamps,   FileKind::limits};
 std::string_view word(FileKind kind);  ///< as the key `hosefit` says it
 
 enum class ValueKind {

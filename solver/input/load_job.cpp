@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "solver/input/clamp_yaml.h"
 #include "solver/input/fingerprint.h"
 #include "solver/input/job_check.h"
 #include "solver/input/stock_yaml.h"
@@ -107,6 +108,8 @@ std::string fingerprint(const JobFiles& files, const MeshShelf& meshes) {
   if (files.shelf) add_file(sum, "shelf", files.shelf->source.bytes);
   add_file(sum, "stock", files.stock.source.bytes);
   add_file(sum, "limits", files.limits.source.bytes);
+  if (files.clamp_shelf) add_file(sum, "clamp shelf", files.clamp_shelf->source.bytes);
+  add_file(sum, "clamps", files.clamps.source.bytes);
   std::vector<const MeshShelf::Entry*> sorted;
   for (const auto& [key, entry] : meshes.all()) sorted.push_back(&entry);
   std::sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) {
@@ -121,10 +124,15 @@ JobFiles open_files(const JobPaths& paths, ProblemLog& log) {
   files.vehicle = open_file(under(paths.vehicle_folder, "vehicle.yaml"), FileKind::vehicle, log);
   const MapView engine = MapView(files.vehicle, files.vehicle.root, "").map("engine");
   files.family = open_family(paths, files.vehicle, paths.family.value_or(engine.text("family")), log);
-  std::error_code error;
-  if (const std::string shelf = under(paths.vehicle_folder, "stock.yaml"); fs::exists(shelf, error))
-    files.shelf = open_file(shelf, FileKind::stock, log);
+  const auto open_shelf = [&](std::string_view name, FileKind kind) {
+    std::error_code error;
+    const std::string shelf = under(paths.vehicle_folder, name);
+    return fs::exists(shelf, error) ? std::optional(open_file(shelf, kind, log)) : std::nullopt;
+  };
+  files.shelf = open_shelf("stock.yaml", FileKind::stock);
+  files.clamp_shelf = open_shelf("clamps.yaml", FileKind::clamps);
   files.stock = open_file(under(paths.data_folder, "stock.yaml"), FileKind::stock, log);
+  files.clamps = open_file(under(paths.data_folder, "clamps.yaml"), FileKind::clamps, log);
   files.limits = open_file(under(paths.data_folder, "limits.yaml"), FileKind::limits, log);
   return files;
 }
@@ -138,6 +146,14 @@ EngineMotion motion_of(const Vehicle& vehicle, const std::vector<MountsMotion>& 
   return {};
 }
 
+template <class Read>
+auto shelf_first(const Read& read, const std::optional<InputFile>& shelf, const InputFile& general,
+                 ProblemLog& log) {
+  auto all = shelf ? read(*shelf, log) : decltype(read(general, log)){};
+  for (auto& item : read(general, log)) all.push_back(std::move(item));
+  return all;
+}
+
 }  // namespace
 
 Result<Job> load_job(const JobPaths& paths) {
@@ -149,15 +165,17 @@ Result<Job> load_job(const JobPaths& paths) {
   Vehicle vehicle = read_vehicle(files.vehicle, tools);
   if (paths.family) vehicle.family = *paths.family;
   Family family = read_family(vehicle.family, files.family, tools);
-  std::vector<Stock> stock = files.shelf ? read_stock(*files.shelf, log) : std::vector<Stock>{};
-  for (Stock& item : read_stock(files.stock, log)) stock.push_back(std::move(item));
+  std::vector<Stock> stock = shelf_first(read_stock, files.shelf, files.stock, log);
+  std::vector<Reducer> reducers = shelf_first(read_reducers, files.shelf, files.stock, log);
+  std::vector<ClampSize> clamps = shelf_first(read_clamps, files.clamp_shelf, files.clamps, log);
   std::optional<GapTable> gaps = read_limits(files.limits, log);
   const std::vector<MountsMotion> mounts = read_mounts(files.limits, log);
   check_job(files, paths, vehicle, family, log);
   if (!log.empty()) return log.sorted();
   const EngineMotion motion = motion_of(vehicle, mounts);
   Job job{std::move(vehicle), std::move(family),          std::move(stock),
-          *std::move(gaps),   fingerprint(files, meshes), motion};
+          *std::move(gaps),   fingerprint(files, meshes), motion,
+          std::move(clamps),  std::move(reducers)};
   for (const GapSetByShop& gap : job.vehicle.gaps)
     job.gaps.set_by_shop(gap.runner, gap.hazard, gap.same_carrier, gap.gap, gap.provenance);
   if (paths.intake) job.vehicle.question.intake = *paths.intake;

@@ -10,9 +10,10 @@ namespace hosefit {
 
 /// Where a job's files are. Folders are shown in problems as they are given here.
 struct JobPaths {
-  std::string vehicle_folder;  ///< holds vehicle.yaml, perhaps stock.yaml (the shop's shelf), and meshes
+  std::string vehicle_folder;  ///< holds vehicle.yaml, perhaps stock.yaml and clamps.yaml (the shop's shelf),
+                               ///< and meshes
   std::string pumps_folder;    ///< holds one folder for each engine family
-  std::string data_folder;     ///< holds stock.yaml and limits.yaml
+  std::string data_folder;     ///< holds stock.yaml, clamps.yaml and limits.yaml
   std::optional<std::string> family =
       std::nullopt;  ///< from the command line, in place of the vehicle file's
   std::optional<std::string> intake = std::nullopt;
@@ -23,8 +24,9 @@ struct JobPaths {
 /// of every file is told, sorted by file, line and column. A problem with a value of the command line has the
 /// file "command line".
 ///   Job::input_fingerprint is the SHA-256 of all bytes read, each file with its name and length before it,
-///   in the order vehicle, engine, pumps, drives, housings, intakes, shelf, stock, limits, meshes by name. Of
-///   the shop's gaps `gaps` holds the applied ones; Stock of the shelf comes before that of the data folder.
+///   in the order vehicle, engine, pumps, drives, housings, intakes, shelf, stock, limits, shelf of clamps,
+///   clamps, meshes by name. Of the shop's gaps `gaps` holds the applied ones; what is on the shelf comes
+///   before what the data folder holds.
 Result<Job> load_job(const JobPaths& paths);
 
 /// Problems as text for a terminal: file:line:column: path: sentence, then the line and a caret.

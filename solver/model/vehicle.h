@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "solver/model/clamp.h"
 #include "solver/model/family.h"
 #include "solver/model/gap_table.h"
 #include "solver/model/line.h"
@@ -98,9 +99,11 @@ struct Job {
   Vehicle vehicle;
   Family family;
   std::vector<Stock> stock;
-  GapTable gaps;                  ///< shop values applied
-  std::string input_fingerprint;  ///< of every byte read, hexadecimal
-  EngineMotion motion = {};       ///< the shop's, or that of the vehicle's mounts
+  GapTable gaps;                       ///< shop values applied
+  std::string input_fingerprint;       ///< of every byte read, hexadecimal
+  EngineMotion motion = {};            ///< the shop's, or that of the vehicle's mounts
+  std::vector<ClampSize> clamps = {};  ///< the shop's own first
+  std::vector<Reducer> reducers = {};  ///< the shop's own first
 };
 
 }  // namespace hosefit

@@ -5,6 +5,7 @@
 
 #include "solver/order/fittings.h"
 #include "solver/order/pieces.h"
+#include "solver/order/reducers.h"
 
 namespace hosefit {
 namespace {
@@ -63,12 +64,8 @@ CutSheet sheet_of(const Job& job, const Bay& bay, const CandidateResult& result,
   sheet.bend_provenance = stock->provenance;
   sheet.from = neck_match(bay.necks[wanted.from], stock->bore);
   sheet.to = neck_match(bay.necks[wanted.to], stock->bore);
-  const auto refuses = [](const NeckMatch& end) {
-    return end.grip == NeckGrip::loose || end.grip == NeckGrip::too_tight;
-  };
-  sheet.reducer_needed = refuses(*sheet.from) || refuses(*sheet.to);
   sheet.pieces = cut_pieces(job, *stock, route);
-  sheet.clamps = clamp_places(sheet, bay, proof);
+  sheet.clamps = clamp_places(job, sheet, proof);
   add_bends(sheet, *stock);
   add_intersections(sheet);
   sheet.springs = springs_for(sheet, wanted.line, result.findings);
@@ -96,9 +93,10 @@ std::string_view word(Standing standing) {
 std::vector<CutSheet> cut_sheets(const Job& job, const CandidateResult& result) {
   std::vector<CutSheet> sheets(job.vehicle.lines.size());
   for (std::size_t i = 0; i < sheets.size(); ++i) sheets[i].line = i;
-  if (result.routes.empty()) return sheets;
+  if (!result.lines_tried) return sheets;
   const Bay bay = assemble(job, BodyStore(job), result.candidate);
   for (const Route& route : result.routes) sheets[route.line] = sheet_of(job, bay, result, route);
+  for (CutSheet& sheet : sheets) sheet.reducers = reducers_for(job, bay, sheet.line);
   return sheets;
 }
 

@@ -62,7 +62,8 @@ struct ClampPlace {
   std::optional<Length> from_end;  ///< cut end to the middle of the band; empty: no room for the band
   bool lined = false;
   int count = 1;
-  std::optional<double> clock_rad;  ///< of its housing, where the proof found room (ClampRecord); necks only
+  /// Of its housing, where the proof found room with the band at `from_end` (ClampRecord); empty: not proved.
+  std::optional<double> clock_rad;
 };
 
 /// Coil inside a suction hose; ends before the clamps.
@@ -78,6 +79,13 @@ struct Sleeve {
   Length from_s, to_s;         ///< on the centreline, from the neck's end at the line's start
   Length over;                 ///< outside of the hose it goes over
 };
+/// Two diameters that no one hose suits; see reducers_for.
+struct ReducerNeed {
+  Length from, to;              ///< diameters to join, towards the line's start and end: of necks, outside;
+                                ///< with stock set by the shop one of them is that hose's bore
+  std::optional<Reducer> item;  ///< on file; empty: none matches
+};
+
 /// A support clip on a long span.
 struct Clip {
   Length at_s;
@@ -99,7 +107,7 @@ struct CutSheet {
   std::vector<Spring> springs;
   std::vector<Sleeve> sleeves;
   std::vector<Clip> clips;
-  bool reducer_needed = false;  ///< one of the necks does not take this hose; see from, to
+  std::vector<ReducerNeed> reducers;  ///< also with no_route. Never part of a proved route
 };
 
 /// One sheet per line of the vehicle, in their order.

@@ -25,8 +25,8 @@ std::int64_t tenths(Length length) {
 // Alike in all that is ordered by. Lengths to a tenth of a millimetre, angles to a tenth of a degree.
 auto key(const OrderRow& row) {
   const auto tenth_or_none = [](const std::optional<Length>& l) { return l ? tenths(*l) : -1; };
-  return std::tuple(row.kind, row.stock, row.clamp ? row.clamp->standard : std::string_view{},
-                    row.clamp ? row.clamp->code : std::string_view{}, row.lined, tenths(row.bore),
+  return std::tuple(row.kind, row.stock, row.clamp ? row.clamp->standard : std::string(),
+                    row.clamp ? row.clamp->code : std::string(), row.lined, tenths(row.bore),
                     // clamps of one size go on hoses of several diameters
                     row.clamp ? std::int64_t{0} : tenths(row.outside),
                     row.turn ? std::llround(row.turn->deg() * 10.0) : -1, tenth_or_none(row.length));

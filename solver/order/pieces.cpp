@@ -82,11 +82,20 @@ void add_pushes(const Stock& stock, const Route& route, std::vector<CutPiece>& p
   }
 }
 
-std::optional<double> housing_clock(const BayLine& line, const LineProof* proof, bool at_from) {
-  if (proof == nullptr) return std::nullopt;
+const ClampRecord* proved_clamp(const LineProof* proof, std::size_t piece, bool at_start) {
+  if (proof == nullptr) return nullptr;
   for (const ClampRecord& record : proof->clamps)
-    if (record.neck == (at_from ? line.from : line.to) && record.spare_mm >= 0) return record.clock_rad;
-  return std::nullopt;
+    if (record.piece == piece && record.at_start == at_start && record.spare_mm >= 0) return &record;
+  return nullptr;
+}
+
+// The band goes where room for its housing was proved, when it has room on the hose there.
+void put_band(ClampPlace& place, Length push, const ClampRecord* proved) {
+  if (!place.size) return;
+  place.from_end = band_centre(push, place.size->band);
+  if (proved == nullptr || !band_has_room(push, place.size->band, Length::mm(proved->from_end_mm))) return;
+  place.from_end = Length::mm(proved->from_end_mm);
+  place.clock_rad = proved->clock_rad;
 }
 
 }  // namespace
@@ -167,9 +176,8 @@ std::vector<CutPiece> cut_pieces(const Job& job, const Stock& stock, const Route
   return pieces;
 }
 
-std::vector<ClampPlace> clamp_places(const CutSheet& sheet, const Bay& bay, const LineProof* proof) {
+std::vector<ClampPlace> clamp_places(const Job& job, const CutSheet& sheet, const LineProof* proof) {
   std::vector<ClampPlace> places;
-  const BayLine& line = bay.lines[sheet.line];
   for (std::size_t i = 0; i < sheet.pieces.size(); ++i) {
     const CutPiece& piece = sheet.pieces[i];
     if (piece.kind == PieceKind::joiner || piece.kind == PieceKind::tube) continue;
@@ -185,10 +193,9 @@ std::vector<ClampPlace> clamp_places(const CutSheet& sheet, const Bay& bay, cons
       place.installed_outside = inside + (piece.outside - piece.bore);
       place.lined = piece.lined_clamps;
       const Length push = at_start ? piece.push_from : piece.push_to;
-      place.size = clamp_for({place.installed_outside, push, place.lined});
-      if (place.size) place.from_end = band_centre(push, Length::mm(place.size->band_mm));
+      place.size = clamp_for(job.clamps, {place.installed_outside, push, place.lined});
+      put_band(place, push, proved_clamp(proof, i, at_start));
       if (neck != nullptr && !neck->bead) place.count = 2;
-      if (neck != nullptr) place.clock_rad = housing_clock(line, proof, neck_from);
       places.push_back(std::move(place));
     }
   }

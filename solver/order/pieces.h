@@ -12,7 +12,8 @@ namespace hosefit {
 /// there is any no thicker than what was proved; else `stock` is empty.
 std::vector<CutPiece> cut_pieces(const Job& job, const Stock& stock, const Route& route);
 
-/// One place per clamped hose end, from the line's start. `sheet` holds route and pieces.
-std::vector<ClampPlace> clamp_places(const CutSheet& sheet, const Bay& bay, const LineProof* proof);
+/// One place per clamped hose end, from the line's start. `sheet` holds route and pieces. A band sits where
+/// room for its housing was proved, unless it has no room on the hose there.
+std::vector<ClampPlace> clamp_places(const Job& job, const CutSheet& sheet, const LineProof* proof);
 
 }  // namespace hosefit

@@ -6,8 +6,8 @@
 #include <span>
 #include <vector>
 
-#include "solver/picture/camera.h"
 #include "solver/picture/scene.h"
+#include "solver/view/camera.h"
 
 namespace hosefit {
 

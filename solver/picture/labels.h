@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "solver/picture/camera.h"
+#include "solver/view/camera.h"
 
 /// Where labels go. Pure geometry in pixels; no drawing library.
 namespace hosefit {

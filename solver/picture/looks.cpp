@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/picture/shading_normals.h"
+#include "solver/view/shading_normals.h"
 
 namespace hosefit {
 namespace {

@@ -5,9 +5,9 @@
 #include <vector>
 
 #include "solver/base/parallel.h"
-#include "solver/picture/camera.h"
 #include "solver/picture/caster.h"
 #include "solver/picture/scene.h"
+#include "solver/view/camera.h"
 
 namespace hosefit {
 

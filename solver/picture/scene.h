@@ -7,7 +7,7 @@
 
 #include "solver/decide/decide.h"
 #include "solver/geometry/triangle_mesh.h"
-#include "solver/picture/palette.h"
+#include "solver/view/palette.h"
 
 /// What there is to see of one candidate in its bay, as triangles in the vehicle frame. No drawing library.
 namespace hosefit {

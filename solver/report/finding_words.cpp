@@ -52,6 +52,8 @@ std::string reason_words(std::string_view code) {
       Said{"length_not_on_sale", "the nearest length on sale is another"},
       Said{"bought_length_not_on_sale", "the length to cut from is not on sale"},
       Said{"shorter_than_its_couplers", "shorter than its two couplers"},
+      Said{"pieces_do_not_add_up",
+           "its pieces do not add up to its length, so nobody knows where its clamps sit"},
       Said{"high_point_without_vent", "a high point that holds air and has no vent"},
       Said{"no_known_space_stated", "the vehicle file states no known space"},
       Said{"leaves_known_space", "outside every box of known space"},

@@ -167,7 +167,11 @@ Json route_json(const Job& job, const Route& route, const LineProof* proof) {
   out["clamps"] = Json::array();
   if (proof != nullptr)
     for (const ClampRecord& clamp : proof->clamps)
-      out["clamps"].push_back({{"clock_rad", number(clamp.clock_rad)},
+      out["clamps"].push_back({{"piece", clamp.piece},
+                               {"end", clamp.at_start ? "start" : "end"},
+                               {"at_neck", clamp.neck.has_value()},
+                               {"from_end_mm", number(clamp.from_end_mm)},
+                               {"clock_rad", number(clamp.clock_rad)},
                                {"spare_mm", number(clamp.spare_mm)},
                                {"tightest", clamp.tightest}});
   return out;

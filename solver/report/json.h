@@ -34,7 +34,8 @@
 ///     "sections": [{"from_mm", "to_mm", "outside_diameter_mm", "runner"}], "length_mm", "least_radius_mm":
 ///     allowed | null, "engagement_from_mm", "engagement_to_mm", "joints", "gaps": [{"other", "runner",
 ///     "required_mm", "found_mm", "proved_mm", "s_mm", "where": [x,y,z], "provenance": PROVENANCE}],
-///     "clamps": [{"clock_rad", "spare_mm", "tightest"}]},
+///     "clamps": [{"piece", "end": "start" | "end", "at_neck", "from_end_mm", "clock_rad", "spare_mm",
+///     "tightest"}]},
 ///   "attempts": [{"make", "stock", "outcome", "breaks": null | rule,
 ///   "nearest_miss": null | MISS}], "nearest_miss": null | MISS}
 ///   An arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre), 0 <= t

@@ -40,8 +40,9 @@ std::string what_words(const OrderRow& row) {
       return "joiner: tube beaded at both ends";
     case ItemKind::clamp:
       if (row.clamp)
-        return fmt::format("clamp {}, size {}{}{}", row.clamp->standard, row.clamp->code,
-                           row.clamp->size_source == Source::from_memory ? " *" : "", spare_note(row));
+        return fmt::format("clamp {}, size {}{}{}", safe_text(row.clamp->standard),
+                           safe_text(row.clamp->code),
+                           row.clamp->provenance.source == Source::from_memory ? " *" : "", spare_note(row));
       return fmt::format("clamp{}, no size on file covers it and has room for its band",
                          row.lined ? ", lined" : "");
     case ItemKind::spring:
@@ -65,9 +66,9 @@ std::string inside_words(const OrderRow& row, LengthUnit unit) {
 // What goes round a hose is told by the hose's outside.
 std::string outside_words(const OrderRow& row, LengthUnit unit) {
   if (row.clamp)
-    return fmt::format("{} to {}",
-                       format_length(Length::mm(row.clamp->least_mm), unit, unit == LengthUnit::mm ? 0 : 2),
-                       format_length(Length::mm(row.clamp->most_mm), unit, unit == LengthUnit::mm ? 0 : 2));
+    return unit == LengthUnit::mm
+               ? fmt::format("{:.0f} to {:.0f} mm", row.clamp->least.mm(), row.clamp->most.mm())
+               : fmt::format("{:.2f} to {:.2f} in", row.clamp->least.inch(), row.clamp->most.inch());
   return length_words(row.outside, unit);
 }
 
@@ -98,7 +99,7 @@ void write_order_table(Page& page, const OrderList& list) {
   for (const OrderRow& row : list.rows) {
     std::string lines;
     for (const std::string& line : row.lines) lines += (lines.empty() ? "" : ", ") + safe_text(line);
-    from_memory = from_memory || (row.clamp && row.clamp->size_source == Source::from_memory);
+    from_memory = from_memory || (row.clamp && row.clamp->provenance.source == Source::from_memory);
     rows.push_back({{{std::to_string(row.needed + row.spare)}, Tint::strong},
                     {{what_words(row)}},
                     {{inside_words(row, unit)}},

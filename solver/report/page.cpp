@@ -67,13 +67,27 @@ std::string_view fitting(std::string_view word, int width) {
   return word.substr(0, used);
 }
 
+constexpr std::array<std::string_view, 12> kUnits{"mm",    "in", "deg", "N.m", "lb-in", "kPa",
+                                                  "L/min", "US", "rpm", "bar", "W",     "kW"};
+
+// Where the unit ends that follows a figure after one blank; `at` when none does.
+std::size_t end_with_unit(std::string_view text, std::size_t at) {
+  if (at == 0 || at + 1 >= text.size() || text[at - 1] < '0' || text[at - 1] > '9') return at;
+  const std::size_t end = std::min(text.find(' ', at + 1), text.size());
+  std::string_view unit = text.substr(at + 1, end - at - 1);
+  while (!unit.empty() && std::string_view(",;:.)").find(unit.back()) != std::string_view::npos)
+    unit.remove_suffix(1);
+  return std::find(kUnits.begin(), kUnits.end(), unit) != kUnits.end() ? end : at;
+}
+
+// A figure and its unit are one word: a line never ends between them.
 std::vector<std::string_view> words_in(std::string_view text) {
   std::vector<std::string_view> out;
   while (!text.empty()) {
     const std::size_t start = text.find_first_not_of(' ');
     if (start == std::string_view::npos) break;
     text.remove_prefix(start);
-    const std::size_t end = std::min(text.find(' '), text.size());
+    const std::size_t end = end_with_unit(text, std::min(text.find(' '), text.size()));
     out.push_back(text.substr(0, end));
     text.remove_prefix(end);
   }
@@ -97,21 +111,27 @@ Widths widths_of(std::string_view title, std::span<const std::vector<Cell>> rows
   return out;
 }
 
-// Least widths first, the rest shared by how much each column still wants.
+// Least widths first; the rest goes to those that want little before it goes to those that want much, so that
+// figures stand on one line and sentences are wrapped.
 std::optional<std::vector<int>> column_widths(const std::vector<Widths>& wanted, int room) {
   room -= kColumnGap * (static_cast<int>(wanted.size()) - 1);
   std::vector<int> out;
-  int least = 0;
-  int more = 0;
+  std::vector<std::size_t> by_want(wanted.size());
+  std::iota(by_want.begin(), by_want.end(), std::size_t{0});
+  const auto want = [&](std::size_t i) { return wanted[i].natural - wanted[i].least; };
+  std::stable_sort(by_want.begin(), by_want.end(),
+                   [&](std::size_t a, std::size_t b) { return want(a) < want(b); });
   for (const Widths& w : wanted) {
     out.push_back(w.least);
-    least += w.least;
-    more += w.natural - w.least;
+    room -= w.least;
   }
-  if (least > room) return std::nullopt;
-  const int spare = std::min(room - least, more);
-  for (std::size_t i = 0; i < wanted.size() && more > 0; ++i)
-    out[i] += (wanted[i].natural - wanted[i].least) * spare / more;
+  if (room < 0) return std::nullopt;
+  for (std::size_t k = 0; k < by_want.size(); ++k) {
+    const int share = room / static_cast<int>(by_want.size() - k);
+    const int more = std::min(want(by_want[k]), share);
+    out[by_want[k]] += more;
+    room -= more;
+  }
   return out;
 }
 

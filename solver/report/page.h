@@ -29,8 +29,9 @@ struct Cell {
 /// marks.
 int display_width(std::string_view text);
 
-/// Lines of at most `width` columns (the first of `first_width`, when given), broken between words; a word
-/// wider than a line is broken inside. At least one line, which may be empty.
+/// Lines of at most `width` columns (the first of `first_width`, when given), broken between words, never
+/// between a figure and its unit; a word wider than a line is broken inside. At least one line, which may be
+/// empty.
 std::vector<std::string> wrapped(std::string_view text, int width, int first_width = 0);
 
 /// Collects laid out lines. Names given to it need not be safe: control characters become '?'.

@@ -67,6 +67,19 @@ class Row {
   std::map<std::string_view, std::string> cells_;
 };
 
+std::string reducer_row(const SizeReport& report, const CutSheet& sheet, const ReducerNeed& need) {
+  Row row("reducer");
+  row.text("line", report.job.vehicle.lines[sheet.line].name)
+      .text("standing", word(sheet.standing))
+      .text("what", reducer_words(need))
+      .text("note", reducer_cure());
+  if (!need.item) return row.line();
+  row.text("item", word(need.item->kind)).text("stock", need.item->id).number("buy", 1, 0);
+  row.size("length", need.item->length);
+  if (need.item->price > 0) row.number("price", need.item->price, 2);
+  return row.line();
+}
+
 std::string order_rows(const SizeReport& report) {
   std::string out;
   for (const OrderRow& order : report.list.rows) {
@@ -92,6 +105,8 @@ std::string order_rows(const SizeReport& report) {
       row.text("price", "unknown");
     out += row.line();
   }
+  for (const CutSheet& sheet : report.sheets)
+    for (const ReducerNeed& need : sheet.reducers) out += reducer_row(report, sheet, need);
   for (const ShelfRow& shelf : report.list.shelf) {
     const OwnedHose& hose = report.job.vehicle.in_hand.hoses[shelf.hose];
     Row row("shelf");

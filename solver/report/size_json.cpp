@@ -36,15 +36,16 @@ Json id(const std::string& stock) {
 
 Json clamp_json(const std::optional<ClampSize>& size) {
   if (!size) return nullptr;
-  return {{"standard", size->standard},
+  return {{"id", size->id},
+          {"standard", size->standard},
           {"code", size->code},
-          {"least_mm", number(size->least_mm)},
-          {"most_mm", number(size->most_mm)},
-          {"band_mm", number(size->band_mm)},
+          {"least_mm", number(size->least)},
+          {"most_mm", number(size->most)},
+          {"band_mm", number(size->band)},
           {"torque_new_nm", number(size->torque_new_nm)},
           {"torque_spread_nm", number(size->torque_spread_nm)},
           {"torque_reused_nm", size->torque_reused_nm > 0 ? number(size->torque_reused_nm) : Json(nullptr)},
-          {"size_source", word(size->size_source)},
+          {"size_source", word(size->provenance.source)},
           {"torque_source", torque_source_words(*size)}};
 }
 
@@ -222,7 +223,22 @@ void add_fittings(const CutSheet& sheet, Json& out) {
   out["clips"] = Json::array();
   for (const Clip& c : sheet.clips)
     out["clips"].push_back({{"at_s_mm", number(c.at_s)}, {"over_mm", number(c.over)}});
-  out["reducer_needed"] = sheet.reducer_needed;
+  out["reducer_needed"] = !sheet.reducers.empty();
+  out["reducers"] = Json::array();
+  for (const ReducerNeed& need : sheet.reducers) {
+    Json item = nullptr;
+    if (need.item)
+      item = {{"id", need.item->id},
+              {"kind", word(need.item->kind)},
+              {"description", need.item->description},
+              {"wide_mm", number(need.item->wide)},
+              {"narrow_mm", number(need.item->narrow)},
+              {"length_mm", number(need.item->length)},
+              {"price", need.item->price > 0 ? number(need.item->price) : Json(nullptr)},
+              {"source", word(need.item->provenance.source)}};
+    out["reducers"].push_back(
+        {{"from_mm", number(need.from)}, {"to_mm", number(need.to)}, {"item", std::move(item)}});
+  }
 }
 
 Json line_json(const SizeReport& report, const CutSheet& sheet) {

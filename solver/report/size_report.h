@@ -23,7 +23,7 @@ struct SizeReport {
 std::string size_text(const SizeReport& report, const TextLook& look);
 
 /// RFC 4180: comma, quotes doubled, CRLF; UTF-8. First row names the columns:
-///   section   notice | order | shelf | cut | clamp | bend | spring | sleeve | clip
+///   section   notice | order | reducer | shelf | cut | clamp | bend | spring | sleeve | clip
 ///   line, standing (see word(Standing)), item, stock, what, needed, spare, buy (needed + spare), length_mm,
 ///   length_in, inside_mm, inside_in, outside_mm, outside_in, angle_deg, turn_deg (clock of a bend against
 ///   the one before), price (of the row), note
@@ -55,10 +55,12 @@ std::string size_csv(const SizeReport& report);
 ///    "points": [[x, y, z]], "radii_mm": [number],
 ///    "springs": [{"piece", "outside_mm", "length_mm"}],
 ///    "sleeves": [{"obstacle", "shielded", "gap_mm", "wanted_mm", "from_s_mm", "to_s_mm", "over_mm"}],
-///    "clips": [{"at_s_mm", "over_mm"}], "reducer_needed"}],
+///    "clips": [{"at_s_mm", "over_mm"}], "reducer_needed", "reducers": [{"from_mm", "to_mm",
+///      "item": null | {"id", "kind", "description", "wide_mm", "narrow_mm", "length_mm", "price",
+///      "source"}}]}],
 ///  "notice"}
 /// CUT = {"line": name, "piece": index, "cut_mm"}
-/// CLAMP = {"standard", "code", "least_mm", "most_mm", "band_mm", "torque_new_nm", "torque_spread_nm",
+/// CLAMP = {"id", "standard", "code", "least_mm", "most_mm", "band_mm", "torque_new_nm", "torque_spread_nm",
 ///   "torque_reused_nm": number | null, "size_source", "torque_source"}
 /// END = {"neck", "neck_outside_mm", "neck_tolerance_mm", "bead", "spigot_mm", "hose_inside_mm",
 ///   "hose_inside_least_mm", "hose_inside_most_mm" (ISO 1307, null: not listed), "over_mm", "over_least_mm",

@@ -84,54 +84,59 @@ void write_bends(Page& page, const CutSheet& sheet) {
 }
 
 std::string clamp_place_words(const ClampPlace& place) {
+  if (!place.size) return "by what it covers; no size on file does";
   if (!place.from_end) return "no room for a band: push further on, or take a narrower band";
   std::string out = fmt::format("middle of band {} from the cut end", both_short(*place.from_end));
   if (place.clock_rad)
-    out += fmt::format("; housing at {:.0f} deg from up, right-handed about the neck's outward direction",
-                       Angle::rad(*place.clock_rad).deg());
-  else if (place.on == "joiner" || place.on == "tube")
+    out += fmt::format("; housing {:.0f} deg from up", Angle::rad(*place.clock_rad).deg());
+  else
     out += "; room for its housing NOT proved";
   return out;
 }
 
-void write_clamps(Page& page, const CutSheet& sheet) {
-  std::vector<std::vector<Cell>> rows;
-  for (const ClampPlace& place : sheet.clamps)
-    rows.push_back({{{fmt::format("{} {}", place.piece + 1, place.at_start ? "start" : "end")}},
-                    {{safe_text(place.on)}},
-                    {{fmt::format("{}{}", place.count > 1 ? fmt::format("{} x ", place.count) : "",
-                                  place.size ? fmt::format("{} {}", place.size->standard, place.size->code)
-                                             : fmt::format("{}none on file", place.lined ? "lined; " : "")),
-                      fmt::format("hose {} there", both_short(place.installed_outside))}},
-                    {{clamp_place_words(place)}},
-                    {{place.size ? torque_words(*place.size) : "the maker's"}}});
-  page.table({"piece", "on", "clamp", "where", "torque"}, rows, 4);
-  const bool inside_the_run =
-      std::any_of(sheet.clamps.begin(), sheet.clamps.end(),
-                  [](const ClampPlace& place) { return place.on == "joiner" || place.on == "tube"; });
-  if (inside_the_run)
-    page.line(
-        "At joiners and tubes the bands have their room on the hose; room around for a screw housing is "
-        "proved "
-        "at necks only, where its place is known. Here it is missing: turn each to where it stands clear and "
-        "can be reached.",
-        4, 2);
-  std::vector<std::string_view> told;
+// Each size once, however many of it the line has.
+void write_torques(Page& page, const CutSheet& sheet) {
+  std::vector<std::string> told;
   for (const ClampPlace& place : sheet.clamps) {
     if (!place.size) continue;
-    const std::string_view source = torque_source_words(*place.size);
-    if (std::find(told.begin(), told.end(), source) != told.end()) continue;
-    told.push_back(source);
-    page.line(fmt::format("torque of {}: {}", place.size->standard, source), 4, 2);
+    const std::string words = fmt::format("Torque of {} {}: {}. Source: {}.", safe_text(place.size->standard),
+                                          safe_text(place.size->code), torque_words(*place.size),
+                                          safe_text(torque_source_words(*place.size)));
+    if (std::find(told.begin(), told.end(), words) != told.end()) continue;
+    told.push_back(words);
+    page.line(words, 4, 2);
   }
 }
 
+void write_clamps(Page& page, const CutSheet& sheet) {
+  std::vector<std::vector<Cell>> rows;
+  for (const ClampPlace& place : sheet.clamps) {
+    const std::string size =
+        place.size ? fmt::format("{} {}", safe_text(place.size->standard), safe_text(place.size->code))
+                   : fmt::format("{}none on file", place.lined ? "lined; " : "");
+    rows.push_back({{{fmt::format("{} {}", place.piece + 1, place.at_start ? "start" : "end")}},
+                    {{safe_text(place.on)}},
+                    {{(place.count > 1 ? fmt::format("{} x ", place.count) : "") + size}},
+                    {{both_short(place.installed_outside)}},
+                    {{clamp_place_words(place)}}});
+  }
+  page.table({"piece", "on", "clamp", "hose there", "where"}, rows, 4);
+  page.line(
+      "Housing angles are right-handed: at a neck about the way out of its opening, elsewhere about the line "
+      "from start to end; up is rearward where that way stands upright. Room around each housing is proved, "
+      "that a screwdriver reaches it is not.",
+      4, 2);
+  write_torques(page, sheet);
+}
+
+void write_reducers(Page& page, const CutSheet& sheet) {
+  for (const ReducerNeed& need : sheet.reducers)
+    page.line(fmt::format("REDUCER needed, {} to {}: {}. {}", both_short(need.from), both_short(need.to),
+                          reducer_words(need), reducer_cure()),
+              4, 2, Tint::bad);
+}
+
 void write_fittings(Page& page, const CutSheet& sheet) {
-  if (sheet.reducer_needed)
-    page.line(
-        "REDUCER needed: the necks do not both take this hose (see above). A stepped hose or a straight "
-        "reducer is no part of this route, so a line with one is not proved.",
-        4, 2, Tint::bad);
   for (const Spring& spring : sheet.springs)
     page.line(fmt::format(
                   "support coil in piece {}: {} long, outside {}, ends clear of the clamps; stainless, none "
@@ -168,11 +173,14 @@ void write_sheet(Page& page, const SizeReport& report, const CutSheet& sheet) {
                   sheet.route ? title(sheet.route->make) : std::string_view("no hose"), line.from, line.to),
       2, 2, Tint::strong);
   page.line(standing_words(report, sheet), 4, 2, may_order(sheet) ? Tint::good : Tint::bad);
+  write_reducers(page, sheet);
   if (!sheet.route) return;
   if (line.stock)
     page.line(fmt::format("stock {} set by the shop: {}", *line.stock, line.stock_reason), 4, 2);
-  page.line(fmt::format("{}: {} (least radius: {}); no claim of conformity", sheet.route->stock,
-                        sheet.description, provenance_words(sheet.bend_provenance)),
+  const Provenance& bends = sheet.bend_provenance;
+  page.line(fmt::format("{}: {} (source of its bends: {}); no claim of conformity",
+                        safe_text(sheet.route->stock), safe_text(sheet.description),
+                        bends.title.empty() ? std::string(word(bends.source)) : safe_text(bends.title)),
             4, 2);
   page.line(neck_words(*sheet.from), 4, 2, sheet.from->grip == NeckGrip::good ? Tint::none : Tint::bad);
   page.line(neck_words(*sheet.to), 4, 2, sheet.to->grip == NeckGrip::good ? Tint::none : Tint::bad);

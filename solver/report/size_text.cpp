@@ -49,6 +49,18 @@ void write_order(Page& page, const SizeReport& report) {
   for (const std::string& line : list.lines_left_out)
     page.line(fmt::format("Left out: {}. Not proved, so nothing of it is in this list.", safe_text(line)), 0,
               2, Tint::bad);
+  for (const CutSheet& sheet : report.sheets)
+    for (const ReducerNeed& need : sheet.reducers)
+      page.line(fmt::format("Needed before {} can be planned: {}{}. {}",
+                            safe_text(report.job.vehicle.lines[sheet.line].name), need.item ? "1 x " : "",
+                            reducer_words(need),
+                            need.item && need.item->price > 0
+                                ? fmt::format("Price {:.2f}, not in the sum below.", need.item->price)
+                                : std::string("Its price is unknown.")),
+                0, 2, Tint::doubtful);
+  if (std::any_of(report.sheets.begin(), report.sheets.end(),
+                  [](const CutSheet& sheet) { return !sheet.reducers.empty(); }))
+    page.blank();
   if (list.rows.empty()) {
     page.line("Nothing can be ordered.");
     return;

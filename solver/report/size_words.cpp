@@ -72,9 +72,10 @@ std::string both_short(Length value) {
 }
 
 std::string clamp_words(const ClampSize& size) {
-  return fmt::format("{} size {}, {:.1f} to {:.1f} mm ({:.2f} to {:.2f} in){}", size.standard, size.code,
-                     size.least_mm, size.most_mm, size.least_mm / 25.4, size.most_mm / 25.4,
-                     size.size_source == Source::from_memory ? ", range from memory" : "");
+  return fmt::format("{} size {}, {:.1f} to {:.1f} mm ({:.2f} to {:.2f} in){}", safe_text(size.standard),
+                     safe_text(size.code), size.least.mm(), size.most.mm(), size.least.inch(),
+                     size.most.inch(),
+                     size.provenance.source == Source::from_memory ? ", range from memory" : "");
 }
 
 std::string torque_words(const ClampSize& size) {
@@ -85,6 +86,26 @@ std::string torque_words(const ClampSize& size) {
   if (size.torque_reused_nm > 0 && size.torque_reused_nm < size.torque_new_nm)
     out += fmt::format(" on new hose, {} on used", nm_words(size.torque_reused_nm));
   return out;
+}
+
+std::string reducer_words(const ReducerNeed& need) {
+  if (!need.item)
+    return fmt::format(
+        "none on file joins {} and {}: ask at the counter for a stepped joiner (tube beaded at both ends) "
+        "with "
+        "these two outside diameters, or a reducing hose with these two bores",
+        both_short(need.from), both_short(need.to));
+  const Reducer& item = *need.item;
+  const bool joiner = item.kind == ReducerKind::stepped_joiner;
+  return fmt::format("{}: {}; {} {} and {}, {} long{}", safe_text(item.id), safe_text(item.description),
+                     joiner ? "outside" : "inside", both_short(item.wide), both_short(item.narrow),
+                     both_short(item.length),
+                     joiner ? "; it takes hose of its own bore on each end, and a clamp on each" : "");
+}
+
+std::string reducer_cure() {
+  return "No proved line holds it: fit it, measure its free end, write that as the neck in the vehicle file, "
+         "and ask again.";
 }
 
 std::string item_words(const OrderRow& row) {

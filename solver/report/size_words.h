@@ -17,6 +17,11 @@ std::string item_words(const OrderRow& row);
 std::string apart_words(const OrderRow& row);
 std::string spare_words(const OrderRow& row);
 
+/// What joins the two diameters, or what to ask for at the counter.
+std::string reducer_words(const ReducerNeed& need);
+/// What to do with it, one sentence.
+std::string reducer_cure();
+
 std::string clamp_words(const ClampSize& size);
 /// "4.5 +-0.7 N.m (40 lb-in) on new hose, 3.0 N.m (27 lb-in) on used".
 std::string torque_words(const ClampSize& size);

@@ -107,8 +107,8 @@ std::string torque_step(const SheetDesk& desk) {
   std::vector<std::string> told;
   for (const OrderRow& row : desk.order.rows) {
     if (!row.clamp) continue;
-    const std::string words =
-        fmt::format("{} size {}: {}", row.clamp->standard, row.clamp->code, torque_words(*row.clamp));
+    const std::string words = fmt::format("{} size {}: {}", safe_text(row.clamp->standard),
+                                          safe_text(row.clamp->code), torque_words(*row.clamp));
     bool known = false;
     for (const std::string& other : told) known = known || other == words;
     if (known) continue;

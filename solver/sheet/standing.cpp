@@ -32,7 +32,7 @@ SheetCard checked_card(const SheetDesk& desk) {
                   "hose, to 0.05 "
                   "mm (0.002 in) along its whole length; bend radius and bend angle, straight ends, lengths "
                   "on sale, rise "
-                  "and fall, and room for the clamp at each neck.",
+                  "and fall, and room for the housing of every clamp.",
                   proved, counted(static_cast<long>(desk.cuts.size()), "hose")));
   if (!not_proved.empty())
     list.items.push_back(fmt::format("NOT PROVED, so nothing may be concluded about them: {}.", not_proved));
@@ -52,8 +52,6 @@ SheetCard not_checked_card(const SheetDesk& desk) {
   const Vehicle& vehicle = desk.job().vehicle;
   SheetList list{
       {mounts_words(vehicle.mounts),
-       "Clamps inside a run: at joiners and at the far ends of couplers nobody looked for room for "
-       "the clamp and its screwdriver.",
        "Errors of measuring: they are not taken off the gaps. A value taken by tape may be 5 mm (0.20 "
        "in) off (from memory), and the gap with it.",
        "What nobody recorded: a part that is not in the vehicle file was not seen.",

@@ -15,12 +15,11 @@ namespace hosefit {
 namespace {
 
 constexpr int kClocks = 24;
-constexpr double kBandBehindEnd_mm =
-    12.0;  // bead zone 6 + 3 + a part of the band (derived, as the least engagement)
 constexpr double kHousingLength_mm = 35.0;  // SAE J1508 type F envelope, second-hand
 constexpr double kFar_mm = 20.0;            // more spare than this makes no clock better
 constexpr double kReach_mm =
     30.0;  // from the hose's surface to the housing's far corner: hypot(20, 17.5) < 30
+constexpr double kOwnHose_mm = 30.0;  // to either side of a clamp its own hose does not count
 
 // One thing the housing must keep clear of.
 struct Near {
@@ -31,34 +30,49 @@ struct Near {
   std::function<double(const Vec3&)> distance_mm;
 };
 
-std::vector<Near> obstacles_near(const Bay& bay, const ProofBodies& bodies, const PlacedNeck& neck,
-                                 const AxisBox& around, const GapTable& gaps) {
-  std::vector<Near> out;
-  for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
-    const Body& body = *bay.bodies[b].body;
+RequiredGap required_of(const ClampQuestion& asked, const ClampSeat& seat, const Obstacle& obstacle,
+                        Carrier on) {
+  if (seat.neck)
+    return required_gap(asked.gaps, Runner::clamp, asked.bay.necks[*seat.neck].carrier, obstacle, on);
+  return required_gap(asked.gaps, Runner::clamp, asked.bay.lines[asked.own.line].carrier, obstacle, on);
+}
+
+bool grows_out_of(const PlacedNeck& neck, ObstacleRef ref) {
+  return neck.body == ref.body &&
+         std::find(neck.own_part.begin(), neck.own_part.end(), ref.obstacle) != neck.own_part.end();
+}
+
+bool must_only_not_touch(const ClampQuestion& asked, const ClampSeat& seat, ObstacleRef ref) {
+  const BayLine& line = asked.bay.lines[asked.own.line];
+  if (seat.neck) return grows_out_of(asked.bay.necks[*seat.neck], ref);
+  const double length = asked.own.stretches.back().over_neck ? asked.own.stretches.back().from_s_mm
+                                                             : asked.own.stretches.back().to_s_mm;
+  return (seat.s_mm < asked.lead_from_mm && grows_out_of(asked.bay.necks[line.from], ref)) ||
+         (seat.s_mm > length - asked.lead_to_mm && grows_out_of(asked.bay.necks[line.to], ref));
+}
+
+void add_obstacles(const ClampQuestion& asked, const ClampSeat& seat, const AxisBox& around,
+                   std::vector<Near>& out) {
+  for (std::size_t b = 0; b < asked.bay.bodies.size(); ++b) {
+    const Body& body = *asked.bay.bodies[b].body;
     for (std::size_t o = 0; o < body.obstacles.size(); ++o) {
-      const RequiredGap row =
-          required_gap(gaps, Runner::clamp, neck.carrier, body.obstacles[o], body.carrier);
-      const bool own =
-          neck.body == b && std::find(neck.own_part.begin(), neck.own_part.end(), o) != neck.own_part.end();
-      const double required = own ? 0.0 : row.gap.mm();
-      if (box_distance_mm(around, bodies.box({b, o})) > required + kFar_mm) continue;
+      const RequiredGap row = required_of(asked, seat, body.obstacles[o], body.carrier);
+      const double required = must_only_not_touch(asked, seat, {b, o}) ? 0.0 : row.gap.mm();
+      if (box_distance_mm(around, asked.bodies.box({b, o})) > required + kFar_mm) continue;
       out.push_back({body.obstacles[o].name, required + kClampRadius_mm, required, row.provenance,
-                     [&bodies, b, o](const Vec3& p) {
+                     [&bodies = asked.bodies, b, o](const Vec3& p) {
                        return bodies.distance_mm({b, o}, p);
                      }});
     }
   }
-  return out;
 }
 
-std::vector<Near> tubes_near(const Bay& bay, const BayLine& line, std::span<const Tube* const> others,
-                             const AxisBox& around, const GapTable& gaps) {
-  std::vector<Near> out;
-  for (const Tube* tube : others) {
-    const BayLine& other = bay.lines[tube->line];
+void add_lines(const ClampQuestion& asked, const AxisBox& around, std::vector<Near>& out) {
+  const BayLine& line = asked.bay.lines[asked.own.line];
+  for (const Tube* tube : asked.others) {
+    const BayLine& other = asked.bay.lines[tube->line];
     const bool same = other.carrier == line.carrier && line.carrier != LineCarrier::both;
-    const GapRow& row = gaps.row(Runner::clamp, Hazard::another_hose, same);
+    const GapRow& row = asked.gaps.row(Runner::clamp, Hazard::another_hose, same);
     for (const TubeStretch& stretch : tube->stretches) {
       const double off = row.at_rest.mm() + stretch.radius_mm;
       if (box_distance_mm(around, stretch.box) > off + kFar_mm) continue;
@@ -66,7 +80,35 @@ std::vector<Near> tubes_near(const Bay& bay, const BayLine& line, std::span<cons
                      [piece = &stretch.piece](const Vec3& p) { return distance_mm(*piece, p); }});
     }
   }
-  return out;
+}
+
+// The line's own hose that is not beside the clamp.
+void add_own_line(const ClampQuestion& asked, const ClampSeat& seat, const AxisBox& around,
+                  std::vector<Near>& out) {
+  const auto add = [&](const TubeStretch& stretch, double from_s_mm, double to_s_mm) {
+    if (to_s_mm - from_s_mm <= ProofOptions::kRounding_mm) return;
+    const Piece piece = cut(stretch.piece, from_s_mm - stretch.from_s_mm, to_s_mm - stretch.from_s_mm);
+    if (box_distance_mm(around, bounds(piece)) > stretch.radius_mm + kFar_mm) return;
+    out.push_back({asked.bay.lines[asked.own.line].line.name,
+                   stretch.radius_mm + kClampRadius_mm,
+                   0.0,
+                   {},
+                   [piece](const Vec3& p) { return distance_mm(piece, p); }});
+  };
+  for (const TubeStretch& stretch : asked.own.stretches) {
+    add(stretch, stretch.from_s_mm, std::min(stretch.to_s_mm, seat.s_mm - kOwnHose_mm));
+    add(stretch, std::max(stretch.from_s_mm, seat.s_mm + kOwnHose_mm), stretch.to_s_mm);
+  }
+}
+
+std::vector<Near> things_near(const ClampQuestion& asked, const ClampSeat& seat) {
+  const Vec3 reach = Vec3::Constant(seat.outside_mm / 2 + kReach_mm);
+  const AxisBox around(seat.band_mm - reach, seat.band_mm + reach);
+  std::vector<Near> near;
+  add_obstacles(asked, seat, around, near);
+  add_lines(asked, around, near);
+  if (!seat.neck) add_own_line(asked, seat, around, near);
+  return near;
 }
 
 struct ClockSpare {
@@ -90,52 +132,55 @@ ClockSpare spare_at_clock(const std::vector<Near>& near, const Piece& housing, d
   return clock;
 }
 
-Finding blocked(const ClockSpare& best, const BayLine& line, const PlacedNeck& neck) {
+Finding blocked(const ClockSpare& best, const Bay& bay, std::size_t line, const ClampSeat& seat) {
   const double required = best.tightest->required_mm;
-  Finding finding = below_limit(RuleId::clamp_blocked, Severity::stop, line.line.name,
+  Finding finding = below_limit(RuleId::clamp_blocked, Severity::stop, bay.lines[line].line.name,
                                 required + best.spare_mm, required, FindingUnit::mm);
   finding.other = best.tightest->name;
   finding.where_mm = best.where_mm;
   finding.provenance = best.tightest->provenance;
-  finding.parameters["neck"] = neck.name;
+  if (seat.neck)
+    finding.parameters["neck"] = bay.necks[*seat.neck].name;
+  else
+    finding.parameters["s_mm"] = told(seat.s_mm);
+  finding.parameters["piece"] = std::to_string(seat.piece + 1);
   finding.parameters["clock_deg"] = told(Angle::rad(best.clock_rad).deg(), 0);
   return finding;
 }
 
 }  // namespace
 
-Straight clamp_housing(const PlacedNeck& neck, double outside_mm, double clock_rad) {
-  const bool vertical = std::abs(neck.outward.z()) > 0.9;
+Straight clamp_housing(const ClampSeat& seat, double clock_rad) {
+  const bool vertical = std::abs(seat.axis.z()) > 0.9;
   const Vec3 towards = vertical ? Vec3::UnitX() : Vec3::UnitZ();
-  const Pose axes = Pose::from_axes(neck.end_mm, neck.outward, towards);
+  const Pose axes = Pose::from_axes(seat.band_mm, seat.axis, towards);
   const Vec3 radial = axes.direction({std::cos(clock_rad), std::sin(clock_rad), 0});
-  const Vec3 tangential = neck.outward.cross(radial);
-  const Vec3 centre =
-      neck.end_mm - kBandBehindEnd_mm * neck.outward + (outside_mm / 2 + kClampRadius_mm) * radial;
+  const Vec3 tangential = seat.axis.cross(radial);
+  const Vec3 centre = seat.band_mm + (seat.outside_mm / 2 + kClampRadius_mm) * radial;
   const double half = kHousingLength_mm / 2 - kClampRadius_mm;
   return {centre - half * tangential, centre + half * tangential};
 }
 
-ClampMeasured best_clamp(const Bay& bay, const ProofBodies& bodies, std::size_t line_index,
-                         std::size_t neck_index, double outside_mm, std::span<const Tube* const> others,
-                         const GapTable& gaps, const ProofOptions& options) {
-  const BayLine& line = bay.lines[line_index];
-  const PlacedNeck& neck = bay.necks[neck_index];
-  const Vec3 band = neck.end_mm - kBandBehindEnd_mm * neck.outward;
-  const Vec3 reach = Vec3::Constant(outside_mm / 2 + kReach_mm);
-  const AxisBox around(band - reach, band + reach);
-  std::vector<Near> near = obstacles_near(bay, bodies, neck, around, gaps);
-  for (Near& thing : tubes_near(bay, line, others, around, gaps)) near.push_back(std::move(thing));
+ClampMeasured best_clamp(const ClampQuestion& asked, const ClampSeat& seat) {
+  const std::vector<Near> near = things_near(asked, seat);
   ClampMeasured measured;
   ClockSpare best;
   for (int k = 0; k < kClocks; ++k) {
     const double clock = 2 * std::numbers::pi * k / kClocks;
-    const ClockSpare spare = spare_at_clock(near, clamp_housing(neck, outside_mm, clock), clock,
-                                            options.tolerance_mm, measured.distance_queries);
+    const ClockSpare spare = spare_at_clock(near, clamp_housing(seat, clock), clock,
+                                            asked.options.tolerance_mm, measured.distance_queries);
     if (spare.spare_mm > best.spare_mm) best = spare;
   }
-  measured.record = {neck_index, best.clock_rad, best.spare_mm, best.tightest ? best.tightest->name : ""};
-  if (best.spare_mm < -ProofOptions::kRounding_mm) measured.findings.push_back(blocked(best, line, neck));
+  measured.record = {seat.neck,
+                     seat.piece,
+                     seat.at_start,
+                     seat.from_end_mm,
+                     best.clock_rad,
+                     best.spare_mm,
+                     best.tightest ? best.tightest->name : "",
+                     clamp_housing(seat, best.clock_rad)};
+  if (best.spare_mm < -ProofOptions::kRounding_mm)
+    measured.findings.push_back(blocked(best, asked.bay, asked.own.line, seat));
   return measured;
 }
 

@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <span>
 
+#include "solver/verify/clamp_seats.h"
 #include "solver/verify/proof.h"
 #include "solver/verify/tube.h"
 
@@ -14,14 +15,25 @@ struct ClampMeasured {
   std::int64_t distance_queries = 0;
 };
 
-/// The clamp's housing at the neck of a line, at the best of 24 clock positions; see prove(). `outside_mm` is
-/// of the hose there; `others` are the tubes of the other lines.
-ClampMeasured best_clamp(const Bay& bay, const ProofBodies& bodies, std::size_t line, std::size_t neck,
-                         double outside_mm, std::span<const Tube* const> others, const GapTable& gaps,
-                         const ProofOptions& options);
+/// What a clamp's housing is held against.
+struct ClampQuestion {
+  const Bay& bay;
+  const ProofBodies& bodies;
+  const Tube& own;                          ///< the line it sits on
+  double lead_from_mm = 0, lead_to_mm = 0;  ///< of that line
+  std::span<const Tube* const> others;      ///< the other lines
+  const GapTable& gaps;
+  const ProofOptions& options;
+};
+
+/// The clamp's housing on its seat, at the best of 24 clock positions; see prove(). Over a neck its gaps are
+/// those of the neck's carrier, inside the run those of the line. What a neck grows out of must not be
+/// touched by the clamp on it, nor by one inside the line's lead; further on its full gap holds. Inside the
+/// run it must also not touch its own line, but for the 30 mm of hose to either side of it.
+ClampMeasured best_clamp(const ClampQuestion& asked, const ClampSeat& seat);
 
 /// The centreline of the capsule that stands for the housing at a clock angle; its radius is kClampRadius_mm.
-Straight clamp_housing(const PlacedNeck& neck, double outside_mm, double clock_rad);
+Straight clamp_housing(const ClampSeat& seat, double clock_rad);
 inline constexpr double kClampRadius_mm = 10.0;
 
 }  // namespace hosefit

@@ -21,17 +21,16 @@ std::optional<double> least_slack(const LineInMotion& line, const EnginePlaces& 
   return longest > 0 ? line.length_mm() / longest - 1 : 0.0;
 }
 
-LineInMotion clamp_in_motion(const Bay& bay, std::size_t line, const ClampRecord& clamp, double outside_mm,
+LineInMotion clamp_in_motion(const Bay& bay, std::size_t line, const ClampRecord& clamp,
                              const EnginePlaces& places) {
-  const PlacedNeck& neck = bay.necks[clamp.neck];
+  const PlacedNeck& neck = bay.necks[*clamp.neck];
   LineLink link;
   link.radius_mm = kClampRadius_mm;
   link.runner = Runner::clamp;
   link.over_neck = true;
   link.carrier = neck.carrier == Carrier::engine ? LineCarrier::engine : LineCarrier::chassis;
-  (bay.lines[line].from == clamp.neck ? link.own_from : link.own_to) = OwnPart::must_not_touch;
-  return {line, clamp_housing(neck, outside_mm, clamp.clock_rad), link, neck.carrier == Carrier::engine,
-          places};
+  (bay.lines[line].from == *clamp.neck ? link.own_from : link.own_to) = OwnPart::must_not_touch;
+  return {line, clamp.housing, link, neck.carrier == Carrier::engine, places};
 }
 
 Finding no_shape(const std::string& line, std::string_view reason) {
@@ -55,12 +54,12 @@ void prove_others(const MotionQuestion& asked, const LineInMotion& line, MotionL
   }
 }
 
-void prove_clamps(const MotionQuestion& asked, const Route& route, const Stock* stock,
-                  const LineProof& at_rest, MotionLine& told) {
+// Clamps at necks go with them. Those inside a run go with the hose, which is not followed that far.
+void prove_clamps(const MotionQuestion& asked, const Route& route, const LineProof& at_rest,
+                  MotionLine& told) {
   for (const ClampRecord& clamp : at_rest.clamps) {
-    const bool at_start = asked.bay.lines[route.line].from == clamp.neck;
-    const LineInMotion housing = clamp_in_motion(asked.bay, route.line, clamp,
-                                                 outside_over_neck_mm(route, stock, at_start), asked.places);
+    if (!clamp.neck) continue;
+    const LineInMotion housing = clamp_in_motion(asked.bay, route.line, clamp, asked.places);
     prove_line(asked, housing, *housing.at_rest(), told);
   }
 }
@@ -87,7 +86,7 @@ std::vector<MotionLine> prove_in_motion(const Bay& bay, const ProofBodies& bodie
     } else {
       told.findings.push_back(no_shape(bay.lines[routes[i].line].line.name, "no_shape_at_rest"));
     }
-    prove_clamps(asked, routes[i], known, at_rest.lines[i], told);
+    prove_clamps(asked, routes[i], at_rest.lines[i], told);
   }
   for (std::size_t i = 0; i < lines.size(); ++i)
     for (std::size_t j = i + 1; j < lines.size(); ++j)

@@ -44,14 +44,10 @@ void check_alone(LineProof& proof, const Bay& bay, const Route& route, const Sto
   add(proof, check_grade(bay, route));
 }
 
-void measure_clamps(LineProof& proof, const Bay& bay, const ProofBodies& bodies, const Route& route,
-                    const Stock* stock, std::span<const Tube* const> others, const GapTable& gaps,
-                    const ProofOptions& options) {
-  const BayLine& line = bay.lines[route.line];
-  add(proof, best_clamp(bay, bodies, route.line, line.from, outside_over_neck_mm(route, stock, true), others,
-                        gaps, options));
-  add(proof, best_clamp(bay, bodies, route.line, line.to, outside_over_neck_mm(route, stock, false), others,
-                        gaps, options));
+void measure_clamps(LineProof& proof, const ClampQuestion& asked, const Route& route, const Stock* stock) {
+  const ClampSeats clamps = clamp_seats(asked.bay, route, stock);
+  for (const ClampSeat& seat : clamps.seats) add(proof, best_clamp(asked, seat));
+  add(proof, clamps.refused);
 }
 
 void conclude(LineProof& proof) {
@@ -92,8 +88,14 @@ ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Rou
       add(report.lines[i], std::move(pair.first));
       add(report.lines[j], std::move(pair.second));
     }
-    measure_clamps(report.lines[i], bay, bodies, routes[i], stock_of(routes[i], stock), others, gaps,
-                   options);
+    const Stock* known = stock_of(routes[i], stock);
+    const auto lead_mm = [&](const PlacedNeck& neck) {
+      return known != nullptr ? least_lead_mm(*known, neck.outside_diameter) : 0.0;
+    };
+    const ClampQuestion asked{
+        bay,    bodies, *tubes[i], lead_mm(from_neck(bay, routes[i])), lead_mm(to_neck(bay, routes[i])),
+        others, gaps,   options};
+    measure_clamps(report.lines[i], asked, routes[i], known);
   }
   for (LineProof& proof : report.lines) conclude(proof);
   return report;

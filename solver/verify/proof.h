@@ -41,14 +41,18 @@ struct GapRecord {
   Provenance provenance;
 };
 
-/// The clamp at one neck, at its best clock position. Clock 0: up as far as the neck's axis allows (rearward
-/// for a vertical neck); right-handed about the neck's outward direction.
+/// A clamp at its best clock position. Clock 0: up as far as the axis allows (rearward for a vertical one);
+/// right-handed about the neck's outward direction, inside the run about the line's direction.
 struct ClampRecord {
-  std::size_t neck = 0;  ///< index into Bay::necks
+  std::optional<std::size_t> neck;  ///< index into Bay::necks; empty: at a joiner, or at a tube's end
+  std::size_t piece = 0;            ///< index into Route::pieces of the hose that it holds
+  bool at_start = true;             ///< at that hose's first end
+  double from_end_mm = 0;           ///< the hose's cut end to the middle of the band
   double clock_rad = 0;
   double spare_mm =
       0;  ///< least over everything near, at most 20 (further is not looked at); >= 0: it can be put on
   std::string tightest;  ///< obstacle or line that it is measured against; empty when nothing is near
+  Straight housing;      ///< axis of the capsule that stands for its housing, vehicle frame
 };
 
 struct LineProof {
@@ -56,7 +60,7 @@ struct LineProof {
   bool proved =
       false;  ///< no stop and nothing undecided among `findings`; only then may it be called fitting
   std::vector<GapRecord> gaps;  ///< ascending by found - required; the tightest first; all within 50 mm spare
-  std::vector<ClampRecord> clamps;  ///< at the line's `from` and `to`
+  std::vector<ClampRecord> clamps;  ///< of every clamped end, in order along the line
   std::vector<Finding> findings;  ///< stops for whatever was refused; undecided ones for unknown space; flags
   std::int64_t distance_queries = 0;  ///< point to obstacle or line
 };
@@ -70,10 +74,10 @@ struct ProofReport {
 ///   stretch with the
 ///     outside diameter and runner of its section; the obstacles a neck grows out of after the rule at
 ///     PlacedNeck;
-///   - the same for the hose pushed over each neck, and for a clamp's housing there: at one of 24 clock
-///   positions a capsule
+///   - the same for the hose pushed over each neck, and for the housing of every clamp, at necks, joiners and
+///   tube ends (clamp_seats.h): at one of 24 clock positions a capsule
 ///     35 mm long and 20 mm thick on the hose must have a clamp's gap (SAE J1508 type F envelope,
-///     second-hand). Clamps inside the run (joiners, couplers' far ends) are not looked at;
+///     second-hand). Clamps against each other, and a second one on a neck without a bead, are not looked at;
 ///   - each line against each other line, and against itself. Two routes of one line are alternatives: not
 ///   measured;
 ///   - radius, bend angle, straight between bends, leads, legs and lengths on sale of the stock;

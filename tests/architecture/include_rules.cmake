@@ -17,12 +17,13 @@ set(may_coolant   base geometry model)
 set(may_decide    base geometry model rod field route verify rules coolant)
 set(may_order     ${may_decide} decide)
 set(may_report    ${may_decide} decide order input)
-set(may_picture   ${may_report} report)
+set(may_view      base geometry model verify)             # what pictures and window share; no drawing library
+set(may_picture   ${may_report} report view)
 set(may_paper     ${may_report} report)
-set(may_sheet     ${may_report} report picture paper)
-set(may_cli       ${may_report} report picture paper sheet)
-set(may_viewer    base geometry model decide input report)  # gl/ and main.cpp alone see OpenGL and GLFW
-set(stages base geometry model input rod field route verify rules coolant decide order report picture paper sheet cli)
+set(may_sheet     ${may_report} report view picture paper)
+set(may_cli       ${may_report} report view picture paper sheet)
+set(may_viewer    base geometry model verify view decide input report)  # gl/ and main.cpp alone see OpenGL and GLFW
+set(stages base geometry model input rod field route verify rules coolant decide order report view picture paper sheet cli)
 
 # Library name, how its includes begin, stages whose .cpp files may include it, stages whose headers may.
 set(libraries CGAL yaml-cpp nlohmann CLI fmt Eigen imgui GLFW embree cairo)

@@ -33,6 +33,7 @@ std::string place_of(std::string_view bytes) {
     if (head.find(std::string("hosefit: ") + kind) != std::string_view::npos)
       return std::string("pumps/small/") + kind + ".yaml";
   if (head.find("hosefit: stock") != std::string_view::npos) return "data/stock.yaml";
+  if (head.find("hosefit: clamps") != std::string_view::npos) return "data/clamps.yaml";
   if (head.find("hosefit: limits") != std::string_view::npos) return "data/limits.yaml";
   return "vehicles/tiny/vehicle.yaml";
 }

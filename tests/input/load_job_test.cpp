@@ -255,6 +255,33 @@ TEST_CASE("engine, drive, housing and intake are read as written") {
   CHECK(i.lead_days == 14);
 }
 
+TEST_CASE("the shop's own clamps come before the general ones, in whatever unit they are written") {
+  const Job job = good_job();
+  REQUIRE(job.clamps.size() == 3);
+  const ClampSize& own = job.clamps[0];
+  CHECK(own.id == "drawer-44");
+  CHECK(own.kind == ClampKind::lined_spring);
+  CHECK(own.most.mm() == Approx(53.975));  // 2-1/8 in
+  CHECK(own.band.mm() == Approx(12.7));
+  CHECK(own.provenance.signer == "A. Fitter");
+  CHECK(own.torque_reused_nm == 7.4);
+  CHECK(job.clamps[1].id == "f_28");
+  CHECK(job.clamps[1].torque_note == "the clamp maker's figure wins");
+  CHECK(job.clamps[2].torque_reused_nm == 0);
+}
+
+TEST_CASE("a stock file may hold reducers") {
+  const Job job = good_job();
+  REQUIRE(job.reducers.size() == 2);
+  CHECK(job.reducers[0].kind == ReducerKind::stepped_joiner);
+  CHECK(job.reducers[0].wide == Length::mm(44.45));
+  CHECK(job.reducers[0].narrow == Length::mm(38.1));
+  CHECK(job.reducers[0].length == Length::mm(80));
+  CHECK(job.reducers[0].price == 12);
+  CHECK(job.reducers[1].kind == ReducerKind::reducing_hose);
+  CHECK(job.reducers[1].price == 0);
+}
+
 TEST_CASE("the shop's shelf comes before the stock that is on sale") {
   const Job job = good_job();
   REQUIRE(job.stock.size() == 3);

@@ -6,7 +6,7 @@ import copy, json, pathlib, subprocess, sys
 import jsonschema
 
 tool, root = sys.argv[1], pathlib.Path(sys.argv[2])
-kinds = "vehicle engine pumps drives housings intakes stock limits".split()
+kinds = "vehicle engine pumps drives housings intakes stock clamps limits".split()
 
 
 def run(*words):

@@ -75,7 +75,7 @@ TEST_CASE("mappings of different content have different names in a schema") {
   for (const MapRule* rule : rules) ids.insert(std::string(rule->id));
   std::size_t files = 0;
   for (const FileKind kind : kFileKinds) files += rules.contains(&file_table(kind));
-  CHECK(files == 8);
+  CHECK(files == 9);
   CHECK(ids.size() == rules.size());
 }
 

@@ -179,7 +179,7 @@ inline double falls_back_mm(const Laid& laid, double pitch_deg, bool rising) {
 
 /// Flood from one place to another over cubes of 6 mm, through faces whose crossing is free for sure: both
 /// centres together have more spare gap than they are apart. True: a ball of this radius gets there on a way
-/// that never leaves the ellipsoid of `longest` about the two places, by at most 400000 cubes.
+/// that never leaves the ellipsoid of `longest` about the two places, by at most 100000 cubes.
 inline bool gets_through(const SmallBay& small, const BayLine& line, const Vec3& from, const Vec3& to,
                          double radius, double longest) {
   constexpr double kCell = 6;
@@ -200,7 +200,7 @@ inline bool gets_through(const SmallBay& small, const BayLine& line, const Vec3&
   std::priority_queue<Open> open;
   open.push({(to - from).norm(), {0, 0, 0}, spare(from)});
   const double at_goal = spare(to);
-  while (!open.empty() && seen.size() < 400000) {
+  while (!open.empty() && seen.size() < 100000) {
     const Open here = open.top();
     open.pop();
     const Vec3 p = centre(here.cell);

@@ -1,1 +1,1 @@
-hosefit_tests(order hosefit::order)
+hosefit_tests(order hosefit::order hosefit::input)

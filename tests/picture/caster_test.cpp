@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "solver/base/dice.h"
-#include "solver/picture/tube_mesh.h"
+#include "solver/view/tube_mesh.h"
 #include "tests/picture/hand_made_scene.h"
 
 using namespace hosefit;

@@ -71,3 +71,28 @@ TEST_CASE("colour changes nothing but escapes") {
     stripped.erase(at, stripped.find('m', at) - at + 1);
   CHECK(stripped == laid(false));
 }
+
+TEST_CASE("a line never ends between a figure and its unit") {
+  const std::string text = "needs 12.0 mm, found 1-1/2 in (2 deg) at 4.5 N.m, and 3 inner ones of 7";
+  for (int width = 10; width < 60; ++width) {
+    CAPTURE(width);
+    for (const std::string& line : wrapped(text, width)) {
+      for (const char* unit : {"mm", "in ", "deg", "N.m"}) CHECK_FALSE(line.starts_with(unit));
+      CHECK(line != "in");
+    }
+  }
+}
+
+TEST_CASE("in a table short cells stand on one line while a sentence is wrapped") {
+  TextLook look;
+  look.width = 60;
+  Page page(look);
+  page.table({"what", "inside", "for"},
+             {{{{"a sentence that goes on for far longer than there is room in it"}},
+               {{"38.1 mm"}},
+               {{"lower, upper"}}}});
+  CHECK(page.text().find("38.1 mm") != std::string::npos);
+  CHECK(page.text().find("lower, upper") != std::string::npos);
+  std::istringstream in(page.text());
+  for (std::string line; std::getline(in, line);) CHECK(display_width(line) <= 60);
+}

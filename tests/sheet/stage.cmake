@@ -4,6 +4,7 @@ hosefit_tests(sheet hosefit::sheet)
 # The HTML against a parser that is not ours.
 add_executable(sheet_tool ${CMAKE_CURRENT_SOURCE_DIR}/sheet/sheet_tool.cpp)
 target_link_libraries(sheet_tool PRIVATE hosefit::sheet)
+target_compile_definitions(sheet_tool PRIVATE HOSEFIT_ROOT_DIR="${PROJECT_SOURCE_DIR}")
 find_package(Python3 COMPONENTS Interpreter QUIET)
 if(Python3_FOUND)
   add_test(NAME "sheet: hostile names leave the HTML well-formed and closed"

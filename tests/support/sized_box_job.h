@@ -6,6 +6,7 @@
 #include "solver/order/order_list.h"
 #include "solver/route/joints.h"
 #include "tests/support/box_job.h"
+#include "tests/support/bundled_clamps.h"
 
 /// The bay of boxes with answers made by hand, so that lists are tested without any search.
 namespace hosefit::box_job {
@@ -47,6 +48,7 @@ inline Job sized() {
   job.stock[0].price = 20;
   job.stock.push_back(elbow_stock());
   job.stock.push_back(tube_stock());
+  job.clamps = test::bundled_clamps();
   return job;
 }
 

@@ -132,8 +132,9 @@ TEST_CASE(
   const auto job_with_plate_at = [](double x_of_face) {
     PlainJob job;
     job.add_line(straight_run());
-    // A wall square to the line, behind `x_of_face`, with the hose running out of it.
-    job.add_obstacle("wall", BoxShape{Pose::translation({x_of_face - 50, 0, 0}), {50, 200, 200}});
+    // A block square to the line, behind `x_of_face`, with the hose running out of it; no wider than the
+    // hose, so that the clamp's housing stands beside it.
+    job.add_obstacle("block", BoxShape{Pose::translation({x_of_face - 50, 0, 0}), {50, 20, 20}});
     job.bay.necks[0].own_part = {0};
     return job;
   };
@@ -167,20 +168,22 @@ TEST_CASE("the hose over a neck keeps its gap to everything that is not the neck
 }
 
 TEST_CASE("a clamp's housing lies along the hose's round, 35 mm long, where the band sits") {
-  const PlacedNeck neck = plain_neck("n", {10, 20, 30}, Vec3::UnitX());
+  ClampSeat seat;
+  seat.band_mm = {-2, 20, 30};
+  seat.axis = Vec3::UnitX();
+  seat.outside_mm = 48;
   for (const double clock : {0.0, 0.7, 2.0, 4.5}) {
     CAPTURE(clock);
-    const Straight housing = clamp_housing(neck, 48, clock);
+    const Straight housing = clamp_housing(seat, clock);
     const Vec3 along = housing.to_mm - housing.from_mm, centre = 0.5 * (housing.to_mm + housing.from_mm);
     CHECK(along.norm() + 2 * kClampRadius_mm == Approx(35));  // SAE J1508 type F envelope, second-hand
-    CHECK(std::abs(along.dot(neck.outward)) < 1e-9);
-    const Vec3 off = centre - neck.end_mm;
-    CHECK(off.dot(neck.outward) == Approx(-12));
-    const Vec3 radial = off - off.dot(neck.outward) * neck.outward;
-    CHECK(radial.norm() == Approx(24 + kClampRadius_mm));
-    CHECK(std::abs(along.dot(radial)) < 1e-9);
+    CHECK(std::abs(along.dot(seat.axis)) < 1e-9);
+    const Vec3 off = centre - seat.band_mm;
+    CHECK(std::abs(off.dot(seat.axis)) < 1e-9);
+    CHECK(off.norm() == Approx(24 + kClampRadius_mm));
+    CHECK(std::abs(along.dot(off)) < 1e-9);
   }
-  CHECK(clamp_housing(neck, 48, 0).from_mm.z() > 30 + 30);  // clock 0 looks up
+  CHECK(clamp_housing(seat, 0).from_mm.z() > 30 + 30);  // clock 0 looks up
 }
 
 TEST_CASE("a clamp takes the free clock position and is blocked when there is none") {
@@ -195,7 +198,7 @@ TEST_CASE("a clamp takes the free clock position and is blocked when there is no
   CHECK_FALSE(find(proof, RuleId::clamp_blocked));
   REQUIRE(proof.clamps.size() == 2);
   CHECK(std::abs(std::sin(proof.clamps[0].clock_rad)) < 0.3);  // up or down, between the walls
-  CHECK(proof.clamps[0].neck == 0);
+  CHECK(proof.clamps[0].neck == 0U);
   job.add_obstacle("lid", BoxShape{Pose::translation({-12, 0, 80}), {60, 200, 40}});
   job.add_obstacle("floor", BoxShape{Pose::translation({-12, 0, -80}), {60, 200, 40}});
   proof = job.proof();
@@ -205,6 +208,124 @@ TEST_CASE("a clamp takes the free clock position and is blocked when there is no
   // the corners' favour.
   CHECK(*blocked->measured < *blocked->limit);
   CHECK(blocked->parameters.at("neck") == "line 0 from");
+}
+
+namespace {
+
+// One run of 400 mm with a joiner in its middle: hose ends at 198 and 202 mm.
+PlainJob joined_run() {
+  PlainJob job;
+  job.stock[0].make = Make::elbows_and_straights;
+  job.stock[0].leg = Length::mm(102);
+  job.add_line(straight_run());
+  Route& route = job.routes[0];
+  route.make = Make::elbows_and_straights;
+  route.pieces = {{"hose", "straight hose", 226, 0, std::nullopt},
+                  {"joiner", "joiner", 60, 0, std::nullopt},
+                  {"hose", "straight hose", 226, 0, std::nullopt}};
+  return job;
+}
+
+// Four walls 40 mm from the axis about x = 200, some of them.
+void wall_in(PlainJob& job, std::initializer_list<Vec3> sides) {
+  for (const Vec3& side : sides) {
+    const Vec3 half = Vec3::Constant(200) - 160 * side.cwiseAbs() - Vec3(140, 0, 0);
+    job.add_obstacle("wall", BoxShape{Pose::translation(Vec3(200, 0, 0) + 80 * side), half});
+  }
+}
+
+}  // namespace
+
+TEST_CASE("clamps at a joiner sit where their bands have room on both hose ends") {
+  const LineProof proof = joined_run().proof();
+  REQUIRE(proof.clamps.size() == 4);
+  // 28 mm of hose on each end of the joiner; a band of 13.5 mm has 5.5 mm of hose behind it.
+  for (const std::size_t at : {std::size_t{1}, std::size_t{2}}) {
+    const ClampRecord& clamp = proof.clamps[at];
+    CHECK_FALSE(clamp.neck);
+    CHECK(clamp.piece == (at == 1 ? 0U : 2U));
+    CHECK(clamp.at_start == (at == 2));
+    CHECK(clamp.from_end_mm == Approx(12.25));
+    const Vec3 middle = 0.5 * (clamp.housing.from_mm + clamp.housing.to_mm);
+    CHECK(middle.x() == Approx(at == 1 ? 198 - 12.25 : 202 + 12.25));
+  }
+  CHECK(proof.proved);
+}
+
+TEST_CASE("a clamp at a joiner turns to where it has room, and stops the line when there is none") {
+  PlainJob job = joined_run();
+  wall_in(job, {Vec3::UnitY(), -Vec3::UnitY()});
+  LineProof proof = job.proof();
+  CHECK(proof.proved);
+  REQUIRE(proof.clamps.size() == 4);
+  CHECK(std::abs(std::sin(proof.clamps[1].clock_rad)) < 0.3);  // up or down, between the walls
+  wall_in(job, {Vec3::UnitZ(), -Vec3::UnitZ()});
+  proof = job.proof();
+  REQUIRE(only_stop(proof, RuleId::clamp_blocked));
+  const Finding* blocked = find(proof, RuleId::clamp_blocked);
+  CHECK(blocked->other == "wall");
+  CHECK(*blocked->measured < *blocked->limit);
+  CHECK(std::abs(blocked->where_mm->x() - 200) < 40);
+  CHECK(blocked->parameters.contains("s_mm"));
+  CHECK(std::count_if(proof.findings.begin(), proof.findings.end(),
+                      [](const Finding& f) { return f.rule == RuleId::clamp_blocked; }) == 2);
+}
+
+TEST_CASE("clamps on a tube's ends sit inside the couplers") {
+  PlainJob job;
+  Stock& stock = job.stock[0];
+  stock.make = Make::bent_tube;
+  stock.outside_diameter = stock.bore;
+  stock.cuff = Length::mm(35);
+  stock.coupler_gap = Length::mm(12);
+  stock.coupler_outside = Length::mm(48);
+  job.add_line(straight_run());
+  Route& route = job.routes[0];
+  route.make = Make::bent_tube;
+  route.pieces = {{"hose", "coupler", 75, 0, std::nullopt},
+                  {"hose", "tube", 376, 0, std::nullopt},
+                  {"hose", "coupler", 75, 0, std::nullopt}};
+  const LineProof proof = job.proof();
+  REQUIRE(proof.clamps.size() == 4);
+  // The coupler ends at 47 mm, the tube begins at 12; middle of the band 14.5 mm from the coupler's end.
+  CHECK(0.5 * (proof.clamps[1].housing.from_mm + proof.clamps[1].housing.to_mm).x() == Approx(47 - 14.5));
+  CHECK(0.5 * (proof.clamps[2].housing.from_mm + proof.clamps[2].housing.to_mm).x() == Approx(353 + 14.5));
+  CHECK(proof.proved);
+}
+
+TEST_CASE("pieces that do not add up to the line are refused, for nobody knows where their clamps sit") {
+  PlainJob job = joined_run();
+  job.routes[0].pieces[0].cut_length_mm -= 30;
+  const LineProof proof = job.proof();
+  REQUIRE(only_stop(proof, RuleId::clamp_blocked));
+  CHECK(find(proof, RuleId::clamp_blocked)->parameters.at("reason") == "pieces_do_not_add_up");
+  CHECK(proof.clamps.size() == 2);
+}
+
+TEST_CASE("a clamp inside a run must not stand in its own line's way") {
+  PlainJob job = joined_run();
+  Stock& stock = job.stock[0];
+  stock.radii = {Length::mm(30)};
+  stock.most_bend = Angle::deg(180);
+  stock.leg = Length::mm(400);
+  // Out along y = 0, back along y = 64: the other leg's hose begins 40 mm from the axis, as the walls do.
+  const Centreline there_and_back =
+      chain({Vec3::Zero(), Vec3(400, 0, 0), Vec3(400, 64, 0), Vec3(100, 64, 0)}, 31.9);
+  job.set_centreline(there_and_back);
+  job.bay.necks[1] = plain_neck("line 0 to", end_point(there_and_back), -end_direction(there_and_back));
+  Route& route = job.routes[0];
+  const double rest = length_mm(there_and_back) - 202 + 28;
+  route.pieces = {{"hose", "straight hose", 226, 0, std::nullopt},
+                  {"joiner", "joiner", 60, 0, std::nullopt},
+                  {"hose", "elbow 90 deg", rest, 0, std::nullopt}};
+  wall_in(job, {-Vec3::UnitY(), Vec3::UnitZ(), -Vec3::UnitZ()});
+  const LineProof proof = job.proof();
+  const Finding* blocked = find(proof, RuleId::clamp_blocked);
+  REQUIRE(blocked);
+  CHECK(blocked->parameters.contains("s_mm"));
+  CHECK(std::any_of(proof.findings.begin(), proof.findings.end(), [](const Finding& f) {
+    return f.rule == RuleId::clamp_blocked && (f.other == "line 0" || f.other == "wall");
+  }));
 }
 
 TEST_CASE("two lines keep the gap of two hoses, and both are told") {

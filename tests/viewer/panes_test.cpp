@@ -76,7 +76,7 @@ State box_state(const std::string& pump_name = "low") {
   }
   for (Pane& pane : state.panes) {
     fill_pane(state, meshes, pane);
-    pane.scene.camera = fitted(Camera{}, box_of(pane.scene), 1.3);
+    pane.scene.camera = fitted(Orbit{}, box_of(pane.scene), 1.3);
   }
   return state;
 }

@@ -1,18 +1,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
+#include <set>
 
 #include "solver/base/dice.h"
 #include "solver/decide/judge.h"
+#include "solver/verify/spare_along.h"
+#include "solver/view/line_tube.h"
 #include "tests/support/box_job.h"
+#include "viewer/scene/hose_mesh.h"
 #include "viewer/scene/picking.h"
-#include "viewer/scene/spare_gap.h"
 
 using namespace hosefit;
 
 namespace {
 
-Camera any_camera(Dice& dice) {
-  Camera c;
+Orbit any_camera(Dice& dice) {
+  Orbit c;
   c.target_mm = {dice.between(-500, 500), dice.between(-500, 500), dice.between(-500, 500)};
   c.turn_rad = dice.between(-3, 3);
   c.rise_rad = dice.between(-1.5, 1.5);
@@ -38,7 +41,7 @@ TEST_CASE("the ray through the place where a point appears passes through that p
   for (std::uint64_t task = 0; task < 200; ++task) {
     CAPTURE(task);
     Dice dice({11}, task);
-    const Camera camera = any_camera(dice);
+    const Orbit camera = any_camera(dice);
     const double aspect = dice.between(0.4, 3);
     const Vec3 p_mm =
         camera.target_mm +
@@ -46,7 +49,7 @@ TEST_CASE("the ray through the place where a point appears passes through that p
     const auto seen = project(camera, aspect, p_mm);
     REQUIRE(seen);
     const Ray ray = ray_through(camera, aspect, *seen);
-    CHECK((p_mm - ray.from_mm).cross(ray.along).norm() < 1e-6 * camera.distance_mm);
+    CHECK((p_mm - ray.origin_mm).cross(ray.direction).norm() < 1e-6 * camera.distance_mm);
   }
 }
 
@@ -54,7 +57,7 @@ TEST_CASE("the matrix puts a point where project says") {
   for (std::uint64_t task = 0; task < 100; ++task) {
     CAPTURE(task);
     Dice dice({12}, task);
-    const Camera camera = any_camera(dice);
+    const Orbit camera = any_camera(dice);
     const double aspect = dice.between(0.4, 3);
     const Vec3 p = camera.target_mm + 0.1 * camera.distance_mm *
                                           Vec3(dice.between(-1, 1), dice.between(-1, 1), dice.between(-1, 1));
@@ -79,7 +82,7 @@ TEST_CASE("what a camera was fitted to is wholly in its picture") {
     box.extend(Vec3(dice.between(-900, 0), dice.between(-900, 0), dice.between(-900, 0)));
     box.extend(Vec3(dice.between(1, 900), dice.between(1, 900), dice.between(1, 900)));
     const double aspect = dice.between(0.5, 2);
-    const Camera camera = fitted(any_camera(dice), box, aspect);
+    const Orbit camera = fitted(any_camera(dice), box, aspect);
     for (int k = 0; k < 8; ++k) {
       const auto seen = project(camera, aspect, box.corner(static_cast<AxisBox::CornerType>(k)));
       REQUIRE(seen);
@@ -89,7 +92,7 @@ TEST_CASE("what a camera was fitted to is wholly in its picture") {
 }
 
 TEST_CASE("dragging to the right moves what is seen to the right") {
-  const Camera camera;
+  const Orbit camera;
   const auto before = project(camera, 1, camera.target_mm);
   const auto after = project(shifted(camera, 0.1, 0), 1, camera.target_mm);
   CHECK(after->x - before->x == Approx(0.1).margin(1e-9));
@@ -185,54 +188,69 @@ TEST_CASE("normals are unit, point outward, and are smooth round a cylinder's si
   }
 }
 
-TEST_CASE("every place of a tube stands at its radius from the centreline") {
+TEST_CASE("every place of a hose stands at its radius from its line") {
   const auto prepared = std::make_shared<const Prepared>(box_job::make());
   const Judgement judged = judge(*prepared, Candidate{0, 0, 0, 0, 0, Length::mm(300)}, {}, {});
   REQUIRE(judged.result.verdict.fit == Fit::fits);
   const Route& route = judged.result.routes[0];
-  const TubeMesh tube = tube_mesh(route, judged.bay->lines[route.line], *judged.bay, {});
-  const double length = length_mm(route.centreline);
-  std::size_t on_run = 0;
-  for (const PaintedVertex& v : tube.vertices) {
+  const HoseMesh hose = hose_mesh(route, judged.bay->lines[route.line], *judged.bay, not_proved_along(route));
+  // The line with the hose over its necks.
+  Centreline whole = route.centreline;
+  const Vec3 start = start_point(whole), end = end_point(whole);
+  whole.pieces.insert(whole.pieces.begin(),
+                      Straight{start - route.engagement_from_mm * start_direction(whole), start});
+  whole.pieces.push_back(Straight{end, end + route.engagement_to_mm * end_direction(route.centreline)});
+  std::size_t on_hose = 0, on_band = 0;
+  for (const PaintedVertex& v : hose.vertices) {
     const Vec3 p(v.at_mm[0], v.at_mm[1], v.at_mm[2]);
     double nearest_mm = 1e9;
-    for (double s = 0; s <= length; s += 0.5)
-      nearest_mm = std::min(nearest_mm, (p - point_at(route.centreline, s)).norm());
-    on_run += nearest_mm > 23.9 && nearest_mm < 24.05 ? 1 : 0;
+    for (double s = 0; s <= length_mm(whole); s += 0.25)
+      nearest_mm = std::min(nearest_mm, (p - point_at(whole, s)).norm());
+    on_hose += std::abs(nearest_mm - 24) < 0.05 ? 1 : 0;
+    on_band += std::abs(nearest_mm - 26) < 0.05 ? 1 : 0;
+    CHECK((nearest_mm < 0.3 || std::abs(nearest_mm - 24) < 0.05 || std::abs(nearest_mm - 26) < 0.05));
+    CHECK(Vec3(v.normal[0], v.normal[1], v.normal[2]).norm() == Approx(1).margin(1e-4));
   }
-  CHECK(on_run > tube.vertices.size() / 2);
-  CHECK(tube.indices.size() % 3 == 0);
+  CHECK(on_hose > 100);
+  CHECK(on_band > 100);
+  CHECK(hose.indices.size() % 3 == 0);
 }
 
-TEST_CASE("spare gap classes meet at their limits and what is below the proof's tolerance is short") {
-  CHECK(spare_class(-0.06) == SpareClass::below_required);
-  CHECK(spare_class(-0.04) == SpareClass::under_2);
-  CHECK(spare_class(1.999) == SpareClass::under_2);
-  CHECK(spare_class(2) == SpareClass::under_5);
-  CHECK(spare_class(5) == SpareClass::under_10);
-  CHECK(spare_class(10) == SpareClass::over_10);
-  CHECK(spare_class(std::numeric_limits<double>::infinity()) == SpareClass::over_10);
-  CHECK(spare_class(std::nan("")) == SpareClass::below_required);
-}
-
-TEST_CASE("the spare gap along a proved line is nowhere short, and as tight as the proof found it") {
+TEST_CASE("window and picture paint a hose with the same colours") {
   const Prepared prepared(box_job::make());
   const Judgement judged = judge(prepared, Candidate{0, 0, 0, 0, 0, Length::mm(300)}, {}, {});
   REQUIRE(judged.result.verdict.fit == Fit::fits);
+  const Bay& bay = *judged.bay;
+  const ProofBodies bodies(bay, prepared.proofs());
   for (std::size_t i = 0; i < judged.result.routes.size(); ++i) {
-    const auto stations = spare_along(prepared, *judged.bay, judged.result, i);
-    const auto& gaps = judged.result.proof.lines[i].gaps;
-    double least_mm = 1e9, recorded_mm = 1e9;
-    for (const SpareStation& s : stations) least_mm = std::min(least_mm, s.spare_mm);
-    const double length = length_mm(judged.result.routes[i].centreline);
-    for (const GapRecord& gap : gaps)
-      if (gap.s_mm > 0 && gap.s_mm < length)
-        recorded_mm = std::min(recorded_mm, gap.found_mm - gap.required_mm);
-    CHECK(spare_class(least_mm) != SpareClass::below_required);
-    if (recorded_mm < 1e8) CHECK(least_mm <= recorded_mm + 0.01);
-    CHECK(stations.front().s_mm == 0);
-    CHECK(stations.back().s_mm == Approx(length));
-    for (std::size_t k = 1; k < stations.size(); ++k)
-      CHECK(stations[k].s_mm - stations[k - 1].s_mm <= 4.0 + 1e-9);
+    const Route& route = judged.result.routes[i];
+    const LineProof& proof = judged.result.proof.lines[i];
+    const auto classes = classes_along(
+        spare_along(bay, bodies, judged.result.routes, i, prepared.job().gaps, prepared.job().stock, &proof),
+        true);
+    std::set<Point3f> window, picture;
+    for (const PaintedVertex& v : hose_mesh(route, bay.lines[route.line], bay, classes).vertices)
+      window.insert(v.colour);
+    for (const Colour& c : line_tube(route, classes, 0.05).colours)
+      picture.insert({static_cast<float>(c.red), static_cast<float>(c.green), static_cast<float>(c.blue)});
+    for (const Point3f& colour : picture) CHECK(window.contains(colour));
+    CHECK(window.size() == picture.size() + 1);  // and the clamps' bands
+    // Never kinder than the proof's least.
+    SpareClass tightest = SpareClass::over_ten;
+    for (const ClassStretch& stretch : classes) tightest = std::min(tightest, stretch.spare);
+    double least_mm = 50;
+    for (const GapRecord& gap : proof.gaps) least_mm = std::min(least_mm, gap.found_mm - gap.required_mm);
+    CHECK(tightest <= spare_class(least_mm));
+    CHECK(tightest > SpareClass::is_short);
   }
+}
+
+TEST_CASE("a hose without a proof has the grey of what is not proved, and no colour of a gap") {
+  Route route;
+  route.centreline = *centreline_of({{Vec3::Zero(), Vec3(300, 0, 0)}, {}});
+  route.sections = {{0, 300, 48, Runner::hose}};
+  route.engagement_from_mm = route.engagement_to_mm = 28;
+  const auto grey = colour_of(SpareClass::not_proved), ring = ring_colour_of(SpareClass::not_proved);
+  for (const Colour& c : line_tube(route, not_proved_along(route), 0.35).colours)
+    CHECK((c == grey || c == ring));
 }

@@ -242,7 +242,7 @@ TEST_CASE("heights beyond the intake's range are held at its ends", "[session]")
 
 TEST_CASE("cameras move together when they are tied and alone when not", "[session]") {
   SolvedSession one("cameras");
-  Camera moved;
+  Orbit moved;
   moved.turn_rad = 1.25;
   one.session.apply(MoveCamera{0, moved});
   for (const Pane& pane : one.session.state().panes) CHECK(pane.scene.camera == moved);

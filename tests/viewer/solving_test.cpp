@@ -178,7 +178,7 @@ TEST_CASE("windows that are stopped are not told as undecided") {
 }
 
 TEST_CASE("the worker does the newest request and tells what runs to stop", "[worker]") {
-  SolverWorker worker(0);
+  SolverWorker worker(Precedence::normal);
   std::mutex mutex;
   std::condition_variable changed;
   bool first_runs = false;

@@ -58,7 +58,7 @@ MeshBuffers::MeshBuffers(const SolidMesh& mesh) {
   glBindVertexArray(0);
 }
 
-MeshBuffers::MeshBuffers(const TubeMesh& mesh) {
+MeshBuffers::MeshBuffers(const HoseMesh& mesh) {
   begin_triangles(mesh.indices);
   stretches_ = {{0, static_cast<std::uint32_t>(mesh.indices.size()), true}};
   fill(GL_ARRAY_BUFFER, vertices_, mesh.vertices);
@@ -103,8 +103,8 @@ const MeshBuffers& BufferStore::of(const std::shared_ptr<const SolidMesh>& mesh)
   return *entry.buffers;
 }
 
-const MeshBuffers& BufferStore::of(const std::shared_ptr<const TubeMesh>& mesh) {
-  Entry<TubeMesh>& entry = tubes_[mesh.get()];
+const MeshBuffers& BufferStore::of(const std::shared_ptr<const HoseMesh>& mesh) {
+  Entry<HoseMesh>& entry = tubes_[mesh.get()];
   if (!entry.buffers) entry = {mesh, std::make_unique<MeshBuffers>(*mesh)};
   return *entry.buffers;
 }

@@ -13,7 +13,7 @@ namespace hosefit {
 class MeshBuffers {
  public:
   explicit MeshBuffers(const SolidMesh& mesh);
-  explicit MeshBuffers(const TubeMesh& mesh);
+  explicit MeshBuffers(const HoseMesh& mesh);
   ~MeshBuffers();
   MeshBuffers(const MeshBuffers&) = delete;
   MeshBuffers& operator=(const MeshBuffers&) = delete;
@@ -44,7 +44,7 @@ class MeshBuffers {
 class BufferStore {
  public:
   const MeshBuffers& of(const std::shared_ptr<const SolidMesh>& mesh);
-  const MeshBuffers& of(const std::shared_ptr<const TubeMesh>& mesh);
+  const MeshBuffers& of(const std::shared_ptr<const HoseMesh>& mesh);
   void drop_unused();
 
  private:
@@ -54,7 +54,7 @@ class BufferStore {
     std::unique_ptr<MeshBuffers> buffers;
   };
   std::map<const void*, Entry<SolidMesh>> solids_;
-  std::map<const void*, Entry<TubeMesh>> tubes_;
+  std::map<const void*, Entry<HoseMesh>> tubes_;
 };
 
 }  // namespace hosefit

@@ -7,13 +7,13 @@
 namespace hosefit {
 namespace {
 
-constexpr Colour kPaper{0.985F, 0.985F, 0.975F};
-constexpr Colour kEdge{0.22F, 0.25F, 0.29F};
-constexpr Colour kFaintEdge{0.62F, 0.66F, 0.70F};   // of bodies shown in outline
-constexpr Colour kSelected{0.80F, 0.475F, 0.655F};  // not a colour of the gap classes
-constexpr Colour kCutHose{0.42F, 0.42F, 0.44F};     // rubber, whatever the hose is painted with
-constexpr double kPale = 0.55;                      // share of paper in the colour of what is dim
-constexpr double kOutlineOfDistance = 0.0013;       // a line of one to two pixels around tubes
+constexpr Colour kGround{0.985, 0.985, 0.975};
+constexpr Colour kEdge{0.22, 0.25, 0.29};
+constexpr Colour kFaintEdge{0.62, 0.66, 0.70};   // of bodies shown in outline
+constexpr Colour kSelected{0.80, 0.475, 0.655};  // not a colour of the gap classes
+constexpr Colour kCutHose{0.42, 0.42, 0.44};     // rubber, whatever the hose is painted with
+constexpr double kPale = 0.55;                   // share of paper in the colour of what is dim
+constexpr double kOutlineOfDistance = 0.0013;    // a line of one to two pixels around tubes
 constexpr int kStillFrames = 3;
 
 bool same_body(const DrawnBody& a, const DrawnBody& b) {
@@ -56,7 +56,8 @@ std::vector<DrawnBody> below(const PaneScene& scene, int strata) {
 }
 
 void clear_picture() {
-  glClearColor(kPaper.r, kPaper.g, kPaper.b, 1);
+  glClearColor(static_cast<float>(kGround.red), static_cast<float>(kGround.green),
+               static_cast<float>(kGround.blue), 1);
   glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT | GL_STENCIL_BUFFER_BIT);
 }
 
@@ -76,7 +77,7 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
   if (body.look == BodyLook::solid || body.look == BodyLook::dim) {
     const bool dim = body.look == BodyLook::dim;
     program_.set_dim(dim);
-    program_.set_over(kPaper, dim ? kPale : 0);
+    program_.set_over(kGround, dim ? kPale : 0);
     glEnable(GL_POLYGON_OFFSET_FILL);
     glPolygonOffset(1, 1);
     program_.set_style(false, 0);
@@ -84,7 +85,7 @@ void PanePainter::draw_body(const PaneScene& scene, const DrawnBody& body) {
     draw_surface(buffers);
     glDisable(GL_POLYGON_OFFSET_FILL);
     program_.set_dim(false);
-    program_.set_over(kPaper, 0);
+    program_.set_over(kGround, 0);
     if (scene.section.on && !dim) {
       draw_cut_faces(scene, buffers, body.pose, body_colour(static_cast<BayBody>(body.body)));
       program_.set_pose(body.pose);

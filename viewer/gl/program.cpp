@@ -94,7 +94,7 @@ Program::~Program() {
   glDeleteProgram(id_);
 }
 
-void Program::use(const Camera& camera, double aspect, const Section& section) const {
+void Program::use(const Orbit& camera, double aspect, const Section& section) const {
   glUseProgram(id_);
   glUniformMatrix4fv(clip_, 1, GL_FALSE, clip_matrix(camera, aspect).data());
   const Vec3 towards = -view_direction(camera);
@@ -133,11 +133,13 @@ void Program::set_dim(bool dim) const {
 }
 
 void Program::set_over(const Colour& colour, double amount) const {
-  glUniform4f(over_, colour.r, colour.g, colour.b, static_cast<float>(amount));
+  glUniform4f(over_, static_cast<float>(colour.red), static_cast<float>(colour.green),
+              static_cast<float>(colour.blue), static_cast<float>(amount));
 }
 
 void Program::set_colour(const Colour& colour) {
-  glVertexAttrib3f(2, colour.r, colour.g, colour.b);
+  glVertexAttrib3f(2, static_cast<float>(colour.red), static_cast<float>(colour.green),
+                   static_cast<float>(colour.blue));
 }
 
 }  // namespace hosefit

@@ -16,7 +16,7 @@ class Program {
   Program(const Program&) = delete;
   Program& operator=(const Program&) = delete;
 
-  void use(const Camera& camera, double aspect, const Section& section) const;
+  void use(const Orbit& camera, double aspect, const Section& section) const;
   void set_pose(const Pose& pose) const;
   /// `swell_mm` moves vertices outward along their normals; `flat` leaves light away.
   void set_style(bool flat, double swell_mm) const;

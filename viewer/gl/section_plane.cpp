@@ -26,7 +26,7 @@ SectionPlane::~SectionPlane() {
   glDeleteBuffers(1, &corners_);
 }
 
-void SectionPlane::draw(const Section& section, const Camera& camera) const {
+void SectionPlane::draw(const Section& section, const Orbit& camera) const {
   const auto axis = static_cast<std::size_t>(section.axis), u = (axis + 1) % 3, v = (axis + 2) % 3;
   std::array<Point3f, 4> corners{};
   for (std::size_t i = 0; i < corners.size(); ++i) {

@@ -14,7 +14,7 @@ class SectionPlane {
   SectionPlane& operator=(const SectionPlane&) = delete;
 
   /// Around the camera's target; vehicle frame.
-  void draw(const Section& section, const Camera& camera) const;
+  void draw(const Section& section, const Orbit& camera) const;
 
  private:
   GLuint corners_ = 0, array_ = 0;

@@ -41,8 +41,8 @@ void gap_row(const State& state, const std::string& with, const GapRecord& gap, 
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float side = 0.7F * em();
   const SpareClass c = proved ? spare_class(spare_mm) : SpareClass::not_proved;
-  ImGui::GetWindowDrawList()->AddRectFilled(
-      {at.x, at.y + 0.2F * em()}, {at.x + side, at.y + 0.2F * em() + side}, packed(spare_colour(c)));
+  ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y + 0.2F * em()},
+                                            {at.x + side, at.y + 0.2F * em() + side}, packed(colour_of(c)));
   ImGui::Dummy({side, side});
   ImGui::SameLine();
   text_wrapped(fmt::format("{}: {} found, {} needed, {} {}{}", with, mm_words(state, gap.found_mm),

@@ -93,7 +93,7 @@ void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
   list.AddRectFilled(box, end, IM_COL32(255, 255, 255, 240), 2);
   list.AddRect(box, end, ink::kText, 2);
   list.AddRectFilled({box.x + pad, box.y + pad}, {box.x + pad + 0.8F * em(), end.y - pad},
-                     packed(spare_colour(mark->kind)));
+                     packed(colour_of(mark->kind)));
   list.AddText({box.x + 2 * pad + 0.8F * em(), box.y + pad}, ink::kText, words.c_str());
 }
 
@@ -101,7 +101,7 @@ void draw_mark(const State& state, const PaneArea& area, ImDrawList& list) {
 Intents read_mouse(const State& state, Typing& typing, const PaneArea& area) {
   Intents out;
   const ImGuiIO& io = ImGui::GetIO();
-  const Camera camera = state.panes[area.pane].scene.camera;
+  const Orbit camera = state.panes[area.pane].scene.camera;
   if (ImGui::IsItemActivated()) {
     typing.pressed_at = io.MousePos;
     typing.dragged = false;

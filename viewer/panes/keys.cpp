@@ -38,9 +38,9 @@ constexpr std::array kKeys{
 
 constexpr double kTurnStep = 0.05, kShiftStep = 0.05, kNearStep = 1.15, kSectionStep_mm = 5;
 
-Camera view_from(Camera camera, ImWchar key) {
+Orbit view_from(Orbit camera, ImWchar key) {
   constexpr double kQuarter = std::numbers::pi / 2, kAbove = 1.5;
-  const Camera aslant;
+  const Orbit aslant;
   camera.turn_rad = key == '4' ? aslant.turn_rad : key == '2' ? -kQuarter : 0;
   camera.rise_rad = key == '4' ? aslant.rise_rad : key == '3' ? kAbove : 0;
   return camera;
@@ -89,8 +89,8 @@ std::optional<Selected> next_obstacle(const State& state) {
 
 void read_letter(const State& state, ImWchar key, Intents& out) {
   const std::size_t n = state.panes.size();
-  const Camera camera = state.panes[state.chosen].scene.camera;
-  const auto look = [&](const Camera& to) { out.push_back(MoveCamera{state.chosen, to}); };
+  const Orbit camera = state.panes[state.chosen].scene.camera;
+  const auto look = [&](const Orbit& to) { out.push_back(MoveCamera{state.chosen, to}); };
   switch (key) {
     case 'r':
       return out.push_back(SolveAgain{});
@@ -152,7 +152,7 @@ void read_arrows(const State& state, Intents& out) {
   const double across = (pressed(ImGuiKey_RightArrow) ? 1 : 0) - (pressed(ImGuiKey_LeftArrow) ? 1 : 0);
   const double down = (pressed(ImGuiKey_DownArrow) ? 1 : 0) - (pressed(ImGuiKey_UpArrow) ? 1 : 0);
   if (across == 0 && down == 0) return;
-  const Camera camera = state.panes[state.chosen].scene.camera;
+  const Orbit camera = state.panes[state.chosen].scene.camera;
   out.push_back(MoveCamera{state.chosen, io.KeyShift
                                              ? shifted(camera, kShiftStep * across, kShiftStep * down)
                                              : orbited(camera, kTurnStep * across, kTurnStep * down)});

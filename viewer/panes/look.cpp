@@ -61,7 +61,8 @@ float em() {
 }
 
 ImU32 packed(const Colour& c, float alpha) {
-  return ImGui::ColorConvertFloat4ToU32({c.r, c.g, c.b, alpha});
+  return ImGui::ColorConvertFloat4ToU32(
+      {static_cast<float>(c.red), static_cast<float>(c.green), static_cast<float>(c.blue), alpha});
 }
 
 ImU32 verdict_fill(std::optional<Fit> fit) {

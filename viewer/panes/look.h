@@ -7,7 +7,7 @@
 #include <string_view>
 
 #include "solver/model/verdict.h"
-#include "viewer/scene/spare_gap.h"
+#include "solver/view/palette.h"
 
 /// Colours, sizes and small drawn things that all panes share. Light, like a drawing on paper.
 namespace hosefit {

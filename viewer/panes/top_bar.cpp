@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <numeric>
+
 #include "solver/report/words.h"
 #include "viewer/panes/look.h"
 #include "viewer/panes/panes.h"
@@ -103,6 +106,30 @@ Intents draw_problems(const State& state) {
   return out;
 }
 
+namespace {
+
+// The rings that a hose of this class carries, on its swatch.
+void draw_rings(ImDrawList& list, ImVec2 from, ImVec2 to, SpareClass c) {
+  constexpr double kShown_mm = 50;  // of hose
+  const std::vector<double> pattern = ring_pattern_mm(c);
+  if (pattern.empty()) return;
+  const double rings = std::accumulate(pattern.begin() + 1, pattern.end(), 0.0);
+  const bool stripes = pattern.size() == 2 && pattern[1] > 5;
+  double at = stripes ? pattern[0] / 2 : (kShown_mm - rings) / 2;
+  for (std::size_t i = 1; at < kShown_mm; ++i) {
+    const std::size_t k = stripes ? i % 2 : i;
+    if (k >= pattern.size()) break;
+    const auto x = [&](double mm) {
+      return from.x + static_cast<float>(std::min(mm, kShown_mm) / kShown_mm) * (to.x - from.x);
+    };
+    if (k % 2 == 1)
+      list.AddRectFilled({x(at), from.y}, {x(at + pattern[k]), to.y}, packed(ring_colour_of(c)));
+    at += pattern[k];
+  }
+}
+
+}  // namespace
+
 void draw_legend(const State& state) {
   heading("Spare gap along the hoses");
   text_wrapped("What a place has beyond the gap it needs, at rest.", ink::kQuiet);
@@ -110,13 +137,14 @@ void draw_legend(const State& state) {
   for (const SpareClass c : kSpareClasses) {
     const ImVec2 at = ImGui::GetCursorScreenPos();
     const float h = ImGui::GetTextLineHeight(), w = 2.2F * em();
-    list.AddRectFilled(at, {at.x + w, at.y + h}, packed(spare_colour(c)));
-    if (c == SpareClass::not_proved) hatch(list, at, {at.x + w, at.y + h}, IM_COL32(70, 70, 70, 255));
+    list.AddRectFilled(at, {at.x + w, at.y + h}, packed(colour_of(c)));
+    draw_rings(list, at, {at.x + w, at.y + h}, c);
     list.AddRect(at, {at.x + w, at.y + h}, ink::kQuiet);
     ImGui::Dummy({w, h});
     ImGui::SameLine();
-    const std::string_view words = spare_words(c, state.unit);
-    ImGui::TextUnformatted(words.data(), words.data() + words.size());
+    const bool not_a_figure = c == SpareClass::is_short || c == SpareClass::not_proved;
+    const std::string words = std::string(word(c, state.unit)) + (not_a_figure ? "" : " spare");
+    ImGui::TextUnformatted(words.c_str());
   }
 }
 

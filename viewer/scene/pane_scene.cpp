@@ -12,27 +12,27 @@ bool is_shown(const Section& section, const Vec3& p_mm) {
 Colour body_colour(BayBody body) {
   switch (body) {
     case BayBody::chassis:
-      return {0.80F, 0.83F, 0.85F};
+      return {0.80, 0.83, 0.85};
     case BayBody::hood:
-      return {0.76F, 0.79F, 0.82F};
+      return {0.76, 0.79, 0.82};
     case BayBody::fan:
-      return {0.66F, 0.69F, 0.72F};
+      return {0.66, 0.69, 0.72};
     case BayBody::on_engine:
-      return {0.74F, 0.67F, 0.63F};
+      return {0.74, 0.67, 0.63};
     case BayBody::engine:
-      return {0.72F, 0.73F, 0.73F};
+      return {0.72, 0.73, 0.73};
     case BayBody::drive:
-      return {0.60F, 0.63F, 0.66F};
+      return {0.60, 0.63, 0.66};
     case BayBody::pump:
-      return {0.47F, 0.53F, 0.60F};
+      return {0.47, 0.53, 0.60};
     case BayBody::housing:
-      return {0.56F, 0.50F, 0.60F};
+      return {0.56, 0.50, 0.60};
     case BayBody::intake_base:
     case BayBody::intake_stretch:
     case BayBody::intake_top:
-      return {0.84F, 0.81F, 0.73F};
+      return {0.84, 0.81, 0.73};
   }
-  return {0.8F, 0.8F, 0.8F};
+  return {0.8, 0.8, 0.8};
 }
 
 namespace {

@@ -6,9 +6,9 @@
 #include <vector>
 
 #include "solver/model/bay.h"
-#include "viewer/scene/camera.h"
+#include "viewer/scene/hose_mesh.h"
+#include "viewer/scene/orbit.h"
 #include "viewer/scene/solid_mesh.h"
-#include "viewer/scene/tube_mesh.h"
 
 /// What stands in one pane, as values; the drawing of it is elsewhere.
 namespace hosefit {
@@ -43,8 +43,8 @@ struct DrawnBody {
 
 struct PaneScene {
   std::vector<DrawnBody> bodies;
-  std::vector<std::shared_ptr<const TubeMesh>> tubes;
-  Camera camera;
+  std::vector<std::shared_ptr<const HoseMesh>> tubes;
+  Orbit camera;
   Section section;
   std::optional<Selected> selected;
 };

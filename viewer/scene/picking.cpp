@@ -14,12 +14,12 @@ Vec3 at(const Point3f& p) {
 bool meets_box(const Ray& ray, const AxisBox& box) {
   double from = 0, to = std::numeric_limits<double>::infinity();
   for (Eigen::Index i = 0; i < 3; ++i) {
-    if (std::abs(ray.along[i]) < 1e-12) {
-      if (ray.from_mm[i] < box.min()[i] || ray.from_mm[i] > box.max()[i]) return false;
+    if (std::abs(ray.direction[i]) < 1e-12) {
+      if (ray.origin_mm[i] < box.min()[i] || ray.origin_mm[i] > box.max()[i]) return false;
       continue;
     }
-    double a = (box.min()[i] - ray.from_mm[i]) / ray.along[i],
-           b = (box.max()[i] - ray.from_mm[i]) / ray.along[i];
+    double a = (box.min()[i] - ray.origin_mm[i]) / ray.direction[i],
+           b = (box.max()[i] - ray.origin_mm[i]) / ray.direction[i];
     if (a > b) std::swap(a, b);
     from = std::max(from, a);
     to = std::min(to, b);
@@ -35,14 +35,15 @@ struct Nearest {
 
   void offer(double distance_mm, const Selected& what) {
     if (hit && distance_mm >= hit->distance_mm) return;
-    const Vec3 p_mm = ray.from_mm + distance_mm * ray.along;
+    const Vec3 p_mm = ray.origin_mm + distance_mm * ray.direction;
     if (!is_shown(section, p_mm)) return;
     hit = Hit{distance_mm, p_mm, what};
   }
 };
 
 void pick_body(const DrawnBody& body, Nearest& nearest) {
-  const Ray own{body.pose.point_inverse(nearest.ray.from_mm), body.pose.direction_inverse(nearest.ray.along)};
+  const Ray own{body.pose.point_inverse(nearest.ray.origin_mm),
+                body.pose.direction_inverse(nearest.ray.direction)};
   const SolidMesh& mesh = *body.mesh;
   for (std::size_t o = 0; o < mesh.obstacles.size(); ++o) {
     if (!meets_box(own, mesh.boxes[o])) continue;
@@ -58,11 +59,11 @@ void pick_body(const DrawnBody& body, Nearest& nearest) {
 }  // namespace
 
 std::optional<double> meet_triangle(const Ray& ray, const Vec3& a_mm, const Vec3& b_mm, const Vec3& c_mm) {
-  const Vec3 u = b_mm - a_mm, v = c_mm - a_mm, p = ray.along.cross(v);
+  const Vec3 u = b_mm - a_mm, v = c_mm - a_mm, p = ray.direction.cross(v);
   const double det = u.dot(p);
   if (det == 0) return std::nullopt;
-  const Vec3 s = ray.from_mm - a_mm, q = s.cross(u);
-  const double x = s.dot(p) / det, y = ray.along.dot(q) / det, t = v.dot(q) / det;
+  const Vec3 s = ray.origin_mm - a_mm, q = s.cross(u);
+  const double x = s.dot(p) / det, y = ray.direction.dot(q) / det, t = v.dot(q) / det;
   if (x < 0 || y < 0 || x + y > 1 || t < 0) return std::nullopt;
   return t;
 }

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "viewer/scene/camera.h"
+#include "viewer/scene/orbit.h"
 
 #include <algorithm>
 #include <cmath>
@@ -14,25 +14,35 @@ constexpr double kNearest_mm = 50, kFarthest_mm = 50000;
 
 }  // namespace
 
-Vec3 view_direction(const Camera& c) {
+Vec3 view_direction(const Orbit& c) {
   return {std::cos(c.rise_rad) * std::cos(c.turn_rad), -std::cos(c.rise_rad) * std::sin(c.turn_rad),
           -std::sin(c.rise_rad)};
 }
 
-Vec3 eye_mm(const Camera& c) {
-  return c.target_mm - c.distance_mm * view_direction(c);
+Camera camera_of(const Orbit& c, double aspect) {
+  Camera out;
+  out.target_mm = c.target_mm;
+  out.towards = -view_direction(c);
+  out.right = right_of(c);
+  out.up = up_of(c);
+  out.projection = Projection::perspective;
+  out.distance_mm = c.distance_mm;
+  out.middle_px = {aspect / 2, 0.5};
+  out.px_per_mm = 1 / (2 * std::tan(kViewAngle_rad / 2) * c.distance_mm);
+  return out;
 }
 
-Vec3 right_of(const Camera& c) {
+Vec3 right_of(const Orbit& c) {
   return view_direction(c).cross(Vec3::UnitZ()).normalized();
 }
 
-Vec3 up_of(const Camera& c) {
+Vec3 up_of(const Orbit& c) {
   return right_of(c).cross(view_direction(c));
 }
 
-std::array<float, 16> clip_matrix(const Camera& c, double aspect) {
-  const Vec3 ex = right_of(c), ey = up_of(c), ez = -view_direction(c), eye = eye_mm(c);
+std::array<float, 16> clip_matrix(const Orbit& c, double aspect) {
+  const Vec3 ex = right_of(c), ey = up_of(c), ez = -view_direction(c);
+  const Vec3 eye = c.target_mm - c.distance_mm * view_direction(c);
   // Near and far follow the distance; what matters stands within a bay's size of the target.
   const double near_mm = std::max(5.0, 0.02 * c.distance_mm), far_mm = c.distance_mm + 12000.0;
   const double f = 1.0 / std::tan(kViewAngle_rad / 2);
@@ -50,39 +60,34 @@ std::array<float, 16> clip_matrix(const Camera& c, double aspect) {
   return m;
 }
 
-std::optional<PicturePoint> project(const Camera& c, double aspect, const Vec3& p_mm) {
-  const Vec3 d = p_mm - eye_mm(c);
-  const double depth = d.dot(view_direction(c));
-  if (depth <= 1e-6) return std::nullopt;
-  const double half = std::tan(kViewAngle_rad / 2) * depth;
-  return PicturePoint{0.5 + 0.5 * d.dot(right_of(c)) / (half * aspect), 0.5 - 0.5 * d.dot(up_of(c)) / half};
+std::optional<PicturePoint> project(const Orbit& c, double aspect, const Vec3& p_mm) {
+  const Vec3 seen = project(camera_of(c, aspect), p_mm);
+  if (seen.z() <= 1e-6) return std::nullopt;
+  return PicturePoint{seen.x() / aspect, seen.y()};
 }
 
-Ray ray_through(const Camera& c, double aspect, PicturePoint at) {
-  const double half = std::tan(kViewAngle_rad / 2);
-  const Vec3 along =
-      view_direction(c) + (2 * at.x - 1) * half * aspect * right_of(c) + (1 - 2 * at.y) * half * up_of(c);
-  return {eye_mm(c), along.normalized()};
+Ray ray_through(const Orbit& c, double aspect, PicturePoint at) {
+  return ray_through(camera_of(c, aspect), at.x * aspect, at.y);
 }
 
-Camera orbited(Camera c, double across, double down) {
+Orbit orbited(Orbit c, double across, double down) {
   c.turn_rad = std::remainder(c.turn_rad + kOrbitPerPicture_rad * across, 2 * std::numbers::pi);
   c.rise_rad = std::clamp(c.rise_rad + kOrbitPerPicture_rad * down, -kSteepest_rad, kSteepest_rad);
   return c;
 }
 
-Camera shifted(Camera c, double across, double down) {
+Orbit shifted(Orbit c, double across, double down) {
   const double height_mm = 2 * std::tan(kViewAngle_rad / 2) * c.distance_mm;
   c.target_mm += height_mm * (-across * right_of(c) + down * up_of(c));
   return c;
 }
 
-Camera nearer(Camera c, double factor) {
+Orbit nearer(Orbit c, double factor) {
   c.distance_mm = std::clamp(c.distance_mm / factor, kNearest_mm, kFarthest_mm);
   return c;
 }
 
-Camera fitted(Camera c, const AxisBox& box, double aspect) {
+Orbit fitted(Orbit c, const AxisBox& box, double aspect) {
   if (box.isEmpty()) return c;
   c.target_mm = box.center();
   const double half = std::tan(kViewAngle_rad / 2);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/picture/tube_mesh.h"
+#include "solver/view/tube_mesh.h"
 
 #include <algorithm>
 #include <cassert>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/picture/line_bands.h"
+#include "solver/view/line_bands.h"
 
 #include <algorithm>
 #include <cmath>

@@ -3,8 +3,8 @@
 #include <span>
 #include <vector>
 
-#include "solver/picture/palette.h"
 #include "solver/verify/spare_along.h"
+#include "solver/view/palette.h"
 
 /// How a line is painted along its length. Lengths here count from the end of the hose at the line's start.
 namespace hosefit {

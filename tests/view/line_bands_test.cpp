@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/picture/line_bands.h"
+#include "solver/view/line_bands.h"
 
 #include <catch2/catch.hpp>
 
 #include "solver/base/dice.h"
-#include "solver/picture/tube_mesh.h"
+#include "solver/view/tube_mesh.h"
 
 using namespace hosefit;
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/picture/camera.h"
+#include "solver/view/camera.h"
 
 #include <algorithm>
 #include <cassert>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/picture/palette.h"
+#include "solver/view/palette.h"
 
 namespace hosefit {
 namespace {

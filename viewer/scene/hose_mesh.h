@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <span>
 #include <vector>
 
 #include "solver/model/bay.h"
+#include "solver/model/route.h"
+#include "solver/view/line_bands.h"
 #include "viewer/scene/solid_mesh.h"
-#include "viewer/scene/spare_gap.h"
 
 namespace hosefit {
 
@@ -15,18 +17,18 @@ struct PaintedVertex {
 };
 
 /// One line as a tube, with the hose pushed over its necks and a clamp band on each. Vehicle frame.
-struct TubeMesh {
+struct HoseMesh {
   std::size_t line = 0;
   std::vector<PaintedVertex> vertices;
   std::vector<std::uint32_t> indices;  ///< three per triangle, outward
   AxisBox box;
 };
 
-/// How a tube is painted: by spare gap, or as not proved (grey with darker rings).
-struct TubePaint {
-  std::vector<SpareStation> stations;  ///< empty = not proved
-};
+/// Painted and ringed by the same classes and bands as pictures are (line_bands.h).
+HoseMesh hose_mesh(const Route& route, const BayLine& line, const Bay& bay,
+                   std::span<const ClassStretch> classes);
 
-TubeMesh tube_mesh(const Route& route, const BayLine& line, const Bay& bay, const TubePaint& paint);
+/// The whole of a line as not proved.
+std::vector<ClassStretch> not_proved_along(const Route& route);
 
 }  // namespace hosefit

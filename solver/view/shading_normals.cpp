@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "solver/picture/shading_normals.h"
+#include "solver/view/shading_normals.h"
 
 #include <cmath>
 

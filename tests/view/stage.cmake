@@ -1,0 +1,1 @@
+hosefit_tests(view hosefit::view)
