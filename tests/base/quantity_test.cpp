@@ -83,4 +83,13 @@ TEST_CASE("unit factors are the exact ones of their definitions") {
   CHECK(Temperature::celsius(100).fahrenheit() == Approx(212));
   CHECK(Temperature::celsius(0).kelvin() == Approx(273.15));
   CHECK(Angle::deg(180).rad() == Approx(3.14159265358979));
+  CHECK(Angle::rad(3.14159265358979).deg() == Approx(180));
+  CHECK(Length::mm(25.4).inch() == Approx(1));
+  CHECK(Length::metre(1).mm() == Approx(1000));
+  CHECK(Length::mm(1000).metre() == Approx(1));
+  CHECK(Flow::l_min(60000).m3s() ==
+        Approx(1));  // a litre is 1e-3 m3, a minute 60 s: SI Brochure (2019), table 8
+  CHECK(Flow::m3s(1).l_min() == Approx(60000));
+  CHECK(Pressure::kpa(1).pa() == Approx(1000));
+  CHECK(Pressure::pa(1000).kpa() == Approx(1));
 }
