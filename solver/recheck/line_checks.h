@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <span>
+#include <vector>
+
+#include "solver/recheck/curve.h"
+
+namespace hosefit::recheck {
+
+/// Ends on the necks: place, direction, how far the hose is pushed on, and whether its bore goes with the
+/// neck.
+std::vector<Fault> end_faults(const Bay& bay, const Tube& tube);
+/// Radii, bend angles, straights, leads, legs, pieces and lengths on sale, and the diameters recorded.
+std::vector<Fault> stock_faults(const Bay& bay, const Tube& tube);
+/// The height along the line, looked at every 0.05 mm at -5, 0 and +5 deg of pitch: at most 5 mm the wrong
+/// way.
+std::vector<Fault> grade_faults(const Bay& bay, const Tube& tube);
+/// The tube in the union of the boxes of known space, in slices of 0.25 mm, finer where it is close.
+std::vector<Fault> known_space_faults(const std::vector<Solid>& known, const Tube& tube);
+/// It does not run into itself and folds nowhere.
+std::vector<Fault> self_faults(const Tube& tube, Effort& effort);
+
+struct GapsFound {
+  std::optional<TightestGap> tightest;
+  std::vector<Fault> faults;
+};
+/// To every obstacle and to the other lines, and what the record tells of these gaps.
+GapsFound measure_gaps(const Bay& bay, const Gaps& gaps, const Tube& tube, std::span<const Tube> all,
+                       Effort& effort);
+/// The clamps' housings where the record puts them.
+std::vector<Fault> clamp_faults(const Bay& bay, const Gaps& gaps, const Tube& tube, std::span<const Tube> all,
+                                Effort& effort);
+
+}  // namespace hosefit::recheck
