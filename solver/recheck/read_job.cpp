@@ -27,8 +27,7 @@ YamlFile open(const std::string& name, const std::string& kind, Files& files, Re
   YamlFile file;
   file.path = files.path(name);
   file.base = name.substr(0, name.find('/'));
-  std::string bytes = files.bytes(name, kMostYamlBytes);
-  if (bytes.starts_with("\xEF\xBB\xBF")) bytes.erase(0, 3);
+  const std::string bytes = files.bytes(name, kMostYamlBytes);
   if (files.missing.any() || files.changed.any()) return file;
   file.root = read_yaml(file.path, bytes, not_understood);
   Table head(file, file.root, "", not_understood);
@@ -91,6 +90,7 @@ std::string Files::bytes(const std::string& name, std::size_t most_bytes) {
     missing.add({where, 0, 0}, "", "this file of the input cannot be read; the record was made from it");
     return {};
   }
+  if (name.ends_with(".yaml") && out.starts_with("\xEF\xBB\xBF")) out.erase(0, 3);  // no part of the text
   const auto known = recorded_.find(name);
   if (known == recorded_.end()) {
     changed.add({where, 0, 0}, "", "the record was made without this file");
