@@ -143,7 +143,9 @@ TEST_CASE("how far two solids are apart lies between its bounds and agrees with 
     const recheck::Apart found = recheck::apart(a.second, recheck::moved(b.second, moved), 100);
     const auto body = [](const Shape& shape) {
       Body made;
-      made.obstacles.push_back({"x", Hazard::smooth_metal, shape});
+      Obstacle obstacle;
+      obstacle.shape = shape;
+      made.obstacles.push_back(obstacle);
       return std::make_shared<const Body>(made);
     };
     const SolidGap first = store.gap(body(a.first), 0, body(b.first), 0, Pose::translation(shift), 100);
