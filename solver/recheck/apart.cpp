@@ -14,7 +14,7 @@ constexpr int kMostRounds = 400;     // only touching curved faces come near it
 
 /// A convex body: all within `around_mm` of the hull of points and of discs.
 struct Disc {
-  V3 middle_mm, axis;
+  V3 middle_mm, axis, one, other;  ///< unit, square to each other
   double radius_mm;
 };
 struct Convex {
@@ -35,9 +35,11 @@ struct Convex {
     };
     for (const V3& p : points_mm) take(p);
     for (const Disc& disc : discs) {
-      const V3 in_plane = direction - direction.dot(disc.axis) * disc.axis;
-      const double length = in_plane.norm();
-      take(length > 0 ? V3(disc.middle_mm + in_plane * (disc.radius_mm / length)) : disc.middle_mm);
+      // By two axes of its own, so that the point lies in the disc even when the direction is square to it.
+      const double one = direction.dot(disc.one), other = direction.dot(disc.other);
+      const double length = std::hypot(one, other);
+      take(length > 0 ? V3(disc.middle_mm + (disc.radius_mm / length) * (one * disc.one + other * disc.other))
+                      : disc.middle_mm);
     }
     return best;
   }
@@ -98,7 +100,8 @@ struct Splitter {
   void operator()(const Round& s) {
     const V3 axis = (s.b_mm - s.a_mm).normalized();
     Convex part;
-    part.discs = {{s.a_mm, axis, s.radius_a_mm}, {s.b_mm, axis, s.radius_b_mm}};
+    const V3 one = axis.unitOrthogonal(), other = axis.cross(one);
+    part.discs = {{s.a_mm, axis, one, other, s.radius_a_mm}, {s.b_mm, axis, one, other, s.radius_b_mm}};
     keep(std::move(part));
   }
   void operator()(const Ball& s) {

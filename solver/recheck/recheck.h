@@ -85,7 +85,9 @@ struct Report {
 
 struct Places {
   std::string proof_folder;
-  std::optional<std::string> vehicle_folder, pumps_folder, data_folder;  ///< in place of the record's
+  /// In place of the record's.
+  std::optional<std::string> vehicle_folder = std::nullopt, pumps_folder = std::nullopt,
+                             data_folder = std::nullopt;
 };
 
 /// Problems: a record or an input that cannot be read, or an input that is not the one of the record.

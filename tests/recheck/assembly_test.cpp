@@ -126,10 +126,10 @@ void compare_all(const JobPaths& paths) {
       c.intake = (c.pump + c.housing) % family.intakes.size();
       c.drive = (c.pump + c.housing) % family.drives.size();
       for (c.clock = 0; c.clock < family.housings[c.housing].clocks.size(); ++c.clock) {
-        if (!bolts_together(both.first, c)) continue;
         const Intake& intake = family.intakes[c.intake];
         for (const double share : {0.0, 0.37, 1.0}) {
           c.height = intake.least_height + share * (intake.most_height - intake.least_height);
+          if (!bolts_together(both.first, c)) continue;
           compare(both, store, c, dice);
           ++compared;
         }
