@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "solver/recheck/line_checks.h"
 
@@ -123,7 +122,8 @@ std::optional<double> first_unknown(const KnownSpace& known, const Stretch& stre
   return std::nullopt;
 }
 
-constexpr double kFolded = 0.55;  // radius over outside diameter
+constexpr double kNeighbour_mm = 2.0;  // so that its own neighbours are clearly apart
+constexpr double kFolded = 0.55;       // radius over outside diameter
 
 }  // namespace
 
@@ -167,8 +167,12 @@ std::vector<Fault> self_faults(const Tube& tube, Effort& effort) {
   }
   if (radius < kFolded * outside - 1e-9)
     return {{fmt::format("a bend of {:.1f} mm radius folds a line {:.1f} mm thick", radius, outside)}};
-  // What is nearer along the line than half a circle of its tightest bend is its own neighbour.
-  const double neighbours = std::numbers::pi * radius;
+  // A curve that bends no tighter has left its own neighbourhood once its chord on the tightest circle is
+  // wider than the line is thick (Schur); from there to half that circle it cannot come back, only a broken
+  // one can.
+  const double chord = std::min(outside + kNeighbour_mm, 0.95 * 2 * radius);
+  const double neighbours =
+      std::isfinite(radius) ? 2 * radius * std::asin(chord / (2 * radius)) : outside + kNeighbour_mm;
   const double end = tube.stretches.back().to_mm;
   for (const Stretch& here : tube.stretches) {
     if (!(here.from_mm + neighbours < end)) break;

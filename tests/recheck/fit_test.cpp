@@ -142,7 +142,7 @@ TEST_CASE("every kind of false record is refuted with its sentence") {
       {"holds no pump", [&](json& r) { r["candidates"][0]["pump"] = "tall"; }},
       {"cannot be fixed at a clock", [&](json& r) { r["candidates"][0]["housing_clock_deg"] = 33; }},
       {"the intake is built from", [&](json& r) { r["candidates"][0]["height_mm"] = 100; }},
-      {"wrong way", [&](json& r) { r["candidates"][0]["drive"] = "long high-mount"; }},
+      {"wrong way", [&](json& r) { r["candidates"][0]["drive"] = "short low-mount"; }},
       {" mm short", [&](json& r) { r["candidates"][0]["height_mm"] = 316 - 30; }},
       {"no straight and no arc", [&](json& r) { line(r, 0)["centreline"][1]["arc"]["angle_rad"] = 0; }},
       {"the centreline is empty", [&](json& r) { line(r, 0)["centreline"] = json::array(); }},

@@ -112,7 +112,7 @@ TEST_CASE("the grid of triangles finds the nearest as trying them all does, insi
   const TriangleMesh mesh = tessellate(CapsuleShape{{-40, 0, 0}, {60, 20, 10}, 25}, 0.05);
   const recheck::TriangleGrid grid(corners_of(mesh));
   CHECK(recheck::is_watertight(grid.triangles()));
-  for (int i = 0; i < 3000; ++i) {
+  for (int i = 0; i < 500; ++i) {
     const Vec3 p = any_place(dice, 150);
     double least = 1e9;
     for (const recheck::Corners& t : grid.triangles())
