@@ -69,10 +69,11 @@ std::vector<Fault> clashes(const Bay& bay, const Gaps& gaps, bool fan_on_engine)
       const Apart found = apart(a.solid, b.solid, required + 1.0);
       if (found.at_most_mm > 0 && found.at_least_mm >= required - kHeld_mm) continue;
       const bool sure = found.at_most_mm <= 0 || found.at_most_mm < required - kHeld_mm;
-      faults.push_back(
-          {fmt::format("{} and {} are {:.2f} mm apart, {:g} mm required{}", a.label(), b.label(),
-                       found.at_most_mm, required, sure ? "" : "; this could not be measured closely"),
-           found.where_mm, !sure});
+      const std::string how = found.at_most_mm <= 0 ? std::string("touch or cross")
+                                                    : fmt::format("are {:.2f} mm apart", found.at_most_mm);
+      faults.push_back({fmt::format("{} and {} {}, {:g} mm required{}", a.label(), b.label(), how, required,
+                                    sure ? "" : "; this could not be measured closely"),
+                        found.where_mm, !sure});
     }
   }
   return faults;

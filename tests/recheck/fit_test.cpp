@@ -5,8 +5,10 @@
 #include <fstream>
 #include <functional>
 #include <nlohmann/json.hpp>
+#include <numbers>
 
 #include "solver/recheck/fingerprint.h"
+#include "solver/recheck/line_checks.h"
 #include "solver/recheck/recheck.h"
 #include "tests/recheck/recorded.h"
 
@@ -143,6 +145,9 @@ TEST_CASE("every kind of false record is refuted with its sentence") {
       {"cannot be fixed at a clock", [&](json& r) { r["candidates"][0]["housing_clock_deg"] = 33; }},
       {"the intake is built from", [&](json& r) { r["candidates"][0]["height_mm"] = 100; }},
       {"wrong way", [&](json& r) { r["candidates"][0]["drive"] = "short low-mount"; }},
+      {" mm apart, ", [&](json& r) { r["candidates"][0]["height_mm"] = 280; }},
+      {"off the pump's pulley", [&](json& r) { r["candidates"][0]["drive"] = "short low-mount"; }},
+      {"leaves the known space", [&](json& r) { line(r, 0)["sections"][0]["outside_diameter_mm"] = 400; }},
       {" mm short", [&](json& r) { r["candidates"][0]["height_mm"] = 316 - 30; }},
       {"no straight and no arc", [&](json& r) { line(r, 0)["centreline"][1]["arc"]["angle_rad"] = 0; }},
       {"the centreline is empty", [&](json& r) { line(r, 0)["centreline"] = json::array(); }},
@@ -155,6 +160,21 @@ TEST_CASE("every kind of false record is refuted with its sentence") {
     CHECK(report.answer == recheck::Answer::refuted);
     CHECK(recheck::tell(report).find(sentence) != std::string::npos);
   }
+}
+
+TEST_CASE("a clamp is measured at the clock that the record names") {
+  int confirmed = 0, refuted = 0;
+  for (std::size_t line = 0; line < 5; ++line)
+    for (int clock = 0; clock < 12; ++clock) {
+      json record = json::parse(pickup().text);
+      record["candidates"][0]["lines"][line]["clamps"][0]["clock_rad"] = clock * std::numbers::pi / 6;
+      const recheck::Report report = rechecked(pickup(), "harrow_half_ton", record.dump());
+      const bool told = recheck::tell(report).find("the clamp at") != std::string::npos;
+      CHECK(told == (report.answer == recheck::Answer::refuted));
+      (told ? refuted : confirmed) += 1;
+    }
+  CHECK(confirmed > 5);
+  CHECK(refuted > 0);
 }
 
 TEST_CASE("a record is confirmed in another place, and refused once a file has changed, gone or come") {
@@ -273,4 +293,40 @@ TEST_CASE("a record without candidates confirms nothing") {
   json record = json::parse(pickup().text);
   record["candidates"] = json::array();
   CHECK(rechecked(pickup(), "harrow_half_ton", record.dump()).answer == recheck::Answer::cannot_tell);
+}
+
+TEST_CASE("a line that runs into itself or folds is refuted, one that turns round is not") {
+  const auto looped = [](double angle_rad, double radius_mm, double outside_mm) {
+    static recheck::RecordedLine line;
+    static recheck::Stock stock;
+    recheck::Tube tube;
+    line = {};
+    const recheck::V3 end(300, 0, 0), centre(300, radius_mm, 0);
+    const recheck::ArcPiece arc{end, centre, recheck::V3::UnitZ(), angle_rad};
+    const double length = radius_mm * angle_rad;
+    const recheck::V3 out = recheck::at(arc, length);
+    line.curve = {recheck::StraightPiece{recheck::V3::Zero(), end}, arc,
+                  recheck::StraightPiece{out, out + 300 * recheck::direction(arc, length)}};
+    tube.recorded = &line;
+    tube.stock = &stock;
+    tube.length_mm = recheck::length_mm(line.curve);
+    double s = 0;
+    for (const recheck::CurvePiece& piece : line.curve) {
+      recheck::Stretch stretch;
+      stretch.piece = piece;
+      stretch.from_mm = s;
+      stretch.to_mm = s += recheck::length_mm(piece);
+      stretch.radius_mm = outside_mm / 2;
+      tube.stretches.push_back(stretch);
+    }
+    recheck::Effort effort;
+    const auto faults = recheck::self_faults(tube, effort);
+    return faults.empty() ? std::string("holds") : faults.front().text;
+  };
+  const double turn = std::numbers::pi / 180;
+  CHECK(looped(270 * turn, 100, 40).find("into itself") != std::string::npos);  // crosses its own beginning
+  CHECK(looped(180 * turn, 100, 40) == "holds");
+  CHECK(looped(180 * turn, 22.1, 40) == "holds");                              // legs 44.2 mm apart
+  CHECK(looped(200 * turn, 30, 40).find("into itself") != std::string::npos);  // legs run together
+  CHECK(looped(90 * turn, 21, 40).find("folds") != std::string::npos);
 }
