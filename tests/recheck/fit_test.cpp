@@ -225,6 +225,69 @@ TEST_CASE("what the recheck does not know of the input is told, and never confir
   asked(v, v, "name: Linnet coupe", "name: &n Linnet coupe", "references");
 }
 
+namespace {
+
+// An STL text file of a block; `holes` leaves its first triangle away.
+std::string block_stl(const Vec3& low, const Vec3& high, bool hole) {
+  std::string out = "solid block\n";
+  const TriangleMesh mesh = tessellate(BoxShape{Pose::translation((low + high) / 2), (high - low) / 2}, 0.1);
+  for (std::size_t i = hole ? 1 : 0; i < mesh.triangles.size(); ++i) {
+    out += "facet normal 0 0 0\nouter loop\n";
+    for (const auto corner : mesh.triangles[i]) {
+      const Vec3& v = mesh.vertices_mm[corner];
+      out += "vertex " + std::to_string(v.x()) + " " + std::to_string(v.y()) + " " + std::to_string(v.z()) +
+             "\n";
+    }
+    out += "endloop\nendfacet\n";
+  }
+  return out + "endsolid block\n";
+}
+
+const std::string kFirewall = "{box: {min: [880, -560, 100], max: [900, 560, 690]}}";
+
+Result<recheck::Report> with_mesh_firewall(const std::string& stl,
+                                           const std::string& shape = "{mesh: {file: wall.stl, unit: mm}}") {
+  CopiedJob copied;
+  std::ofstream(copied.root / "vehicle/wall.stl", std::ios::binary) << stl;
+  copied.record["files"].push_back(
+      {{"name", "vehicle/wall.stl"}, {"sha256", recheck::sha256(stl)}, {"bytes", stl.size()}});
+  copied.edit("vehicle/vehicle.yaml", "vehicle/vehicle.yaml", kFirewall, shape);
+  return copied.recheck();
+}
+
+}  // namespace
+
+TEST_CASE(
+    "an obstacle drawn as a mesh is measured as the solid it is, and a line inside a hollow one is refuted") {
+  const auto same = with_mesh_firewall(block_stl({880, -560, 100}, {900, 560, 690}, false));
+  REQUIRE(same);
+  INFO(recheck::tell(*same));
+  CHECK(same->answer == recheck::Answer::confirmed);
+
+  const auto nearer = with_mesh_firewall(block_stl({780, -560, 100}, {900, 560, 690}, false));
+  REQUIRE(nearer);
+  CHECK(nearer->answer == recheck::Answer::refuted);
+  CHECK(recheck::tell(*nearer).find("chassis: firewall") != std::string::npos);
+
+  // Around everything: no surface is near, and yet nothing is free. With a triangle missing it is a sheet.
+  const Vec3 low(-5000, -5000, -5000), high(5000, 5000, 5000);
+  const auto inside = with_mesh_firewall(block_stl(low, high, false));
+  REQUIRE(inside);
+  CHECK(inside->answer == recheck::Answer::refuted);
+  CHECK(recheck::tell(*inside).find("runs inside chassis: firewall") != std::string::npos);
+  const auto sheet = with_mesh_firewall(block_stl(low, high, true));
+  REQUIRE(sheet);
+  CHECK(recheck::tell(*sheet).find("runs inside") == std::string::npos);
+  const auto untrue =
+      with_mesh_firewall(block_stl(low, high, true), "{mesh: {file: wall.stl, unit: mm, closed: true}}");
+  REQUIRE(untrue);
+  CHECK(untrue->answer == recheck::Answer::cannot_tell);
+  CHECK(recheck::tell(*untrue).find("not watertight") != std::string::npos);
+  const auto broken = with_mesh_firewall("solid block\nfacet\nvertex 1 2 nan\n");
+  REQUIRE(broken);
+  CHECK(broken->answer == recheck::Answer::cannot_tell);
+}
+
 TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever the record says") {
   const auto refuted = [](const std::string& from, const std::string& to, const std::string& sentence) {
     CopiedJob copied;
