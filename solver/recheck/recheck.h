@@ -17,19 +17,21 @@
 /// THE RECORD, format 1: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
 /// millimetres and radians, vehicle frame (X rearward, Y to the right as seated, Z up).
 ///   {"hosefit": "proof", "format": 1, "program": "0.1.0", "family": "..",
-///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."}   where the input lay; relative: from the
-///    record "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes":
-///    0}], "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
-///      "obstacles": [{"body": "..", "name": ".."}]                all that were considered
-///      "lines": [{"name", "from", "to": necks, "make", "stock", "engagement_from_mm", "engagement_to_mm",
-///        "lead_from_mm", "lead_to_mm",
+///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."},
+///    "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes": 0}],
+///    "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
+///      "obstacles": [{"body": "..", "name": ".."}],
+///      "lines": [{"name", "from", "to": necks, "make", "stock",
+///        "engagement_from_mm", "engagement_to_mm", "lead_from_mm", "lead_to_mm",
 ///        "centreline": [{"straight": {"from": [x,y,z], "to": [x,y,z]}} |
 ///                       {"arc": {"start": [x,y,z], "centre": [x,y,z], "normal": [x,y,z], "angle_rad": 0}}],
 ///        "sections": [{"from_mm", "to_mm", "outside_diameter_mm"}],
-///        "pieces": [{"stock", "what", "cut_mm", "bought_mm"}]     bought 0: by the metre
-///        "gaps": [{"body", "obstacle" | "line", "required_mm", "found_mm", "proved_mm"}]   within 50 mm to
-///        spare "clamps": [{"neck", "clock_rad"}]}]}]}
-/// An arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre).
+///        "pieces": [{"stock", "what", "cut_mm", "bought_mm"}],
+///        "gaps": [{"body", "obstacle" | "line", "required_mm", "found_mm", "proved_mm"}],
+///        "clamps": [{"neck", "clock_rad"}]}]}]}
+/// `folders`: where the input lay; relative ones are meant from the record's folder. `obstacles`: all that
+/// were considered. `leads`: the least required. `bought_mm` 0: by the metre. `gaps`: all within 50 mm to
+/// spare. An arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre).
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
 /// rotation) and do not clash; that every line wanted is there, once; ends on the necks, tangent continuity,
@@ -39,10 +41,10 @@
 /// and stock come from the input. Figures that the record tells and the recheck does not find are told.
 ///
 /// ACCURACY. Gaps are measured by stepping along the centreline no farther than no gap can be missed, at
-/// least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to 1
-/// mm to spare, and 0.4 % of the spare gap beyond. A gap counts as held when it is not more than 0.05 mm
-/// short, as in the first proof. Gaps between rigid parts are known to 0.002 mm, or it is said that they are
-/// not.
+/// least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to
+/// half a millimetre to spare, and 0.4 % of the spare gap more beyond. A gap counts as held when it is not
+/// more than 0.05 mm short, as in the first proof. Gaps between rigid parts are known to 0.002 mm, or it is
+/// said that they are not.
 namespace hosefit::recheck {
 
 inline constexpr double kHeld_mm =
