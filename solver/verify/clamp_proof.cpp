@@ -107,7 +107,7 @@ std::vector<Near> things_near(const ClampQuestion& asked, const ClampSeat& seat)
   std::vector<Near> near;
   add_obstacles(asked, seat, around, near);
   add_lines(asked, around, near);
-  if (!seat.neck) add_own_line(asked, seat, around, near);
+  add_own_line(asked, seat, around, near);
   return near;
 }
 

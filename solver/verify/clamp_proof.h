@@ -28,8 +28,8 @@ struct ClampQuestion {
 
 /// The clamp's housing on its seat, at the best of 24 clock positions; see prove(). Over a neck its gaps are
 /// those of the neck's carrier, inside the run those of the line. What a neck grows out of must not be
-/// touched by the clamp on it, nor by one inside the line's lead; further on its full gap holds. Inside the
-/// run it must also not touch its own line, but for the 30 mm of hose to either side of it.
+/// touched by the clamp on it, nor by one inside the line's lead; further on its full gap holds. Nor may it
+/// touch its own line, but for the 30 mm of hose to either side of it.
 ClampMeasured best_clamp(const ClampQuestion& asked, const ClampSeat& seat);
 
 /// The centreline of the capsule that stands for the housing at a clock angle; its radius is kClampRadius_mm.

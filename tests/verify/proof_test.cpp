@@ -328,6 +328,27 @@ TEST_CASE("a clamp inside a run must not stand in its own line's way") {
   }));
 }
 
+TEST_CASE("a clamp on a neck must not stand in the way of its own line that comes back past it") {
+  for (const bool comes_back : {false, true}) {
+    PlainJob job;
+    job.stock[0].radii = {Length::mm(30)};
+    job.stock[0].most_bend = Angle::deg(180);
+    // Out along y = 0; back along y = 64 past the first neck, or ending before it.
+    const Centreline there_and_back =
+        chain({Vec3::Zero(), Vec3(400, 0, 0), Vec3(400, 64, 0), Vec3(comes_back ? -100 : 150, 64, 0)}, 31.9);
+    job.add_line(there_and_back);
+    for (const Vec3& side : {Vec3(-Vec3::UnitY()), Vec3(Vec3::UnitZ()), Vec3(-Vec3::UnitZ())}) {
+      const Vec3 half = Vec3::Constant(200) - 160 * side.cwiseAbs() - Vec3(140, 0, 0);
+      job.add_obstacle("wall", BoxShape{Pose::translation(Vec3(-14, 0, 0) + 80 * side), half});
+    }
+    const LineProof proof = job.proof();
+    CAPTURE(comes_back);
+    const Finding* blocked = find(proof, RuleId::clamp_blocked);
+    CHECK((blocked != nullptr) == comes_back);
+    if (blocked != nullptr) CHECK(blocked->parameters.at("neck") == "line 0 from");
+  }
+}
+
 TEST_CASE("two lines keep the gap of two hoses, and both are told") {
   for (const double spare : {0.0, -0.06}) {
     PlainJob job;
