@@ -114,7 +114,8 @@ Choice decide(const Prepared& prepared, const Query& query, const Budget& budget
 struct HeightWindow {
   Length from, to;
   Fit fit = Fit::undecided;
-  std::optional<Finding> binds;  ///< what ends it at its upper end, or what blocks in it
+  std::optional<Finding> binds;  ///< what ends it above, or of all heights judged in it what misses by most
+  Length binds_at = {};          ///< the height judged at which `binds` stands, with its figures
 };
 
 /// Height windows of one pump over the intake's range, ascending, without holes. A route proved at height h

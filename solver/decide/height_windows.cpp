@@ -12,7 +12,7 @@ namespace {
 
 struct Sample {
   HeightCover cover;
-  std::optional<Finding> binds;  // the first stop of the candidate that comes nearest
+  std::optional<Finding> binds = {};  // the first stop of the candidate that comes nearest
 };
 
 // A fit found before: at a new height its routes are proved again before anything is searched.
@@ -33,6 +33,16 @@ double width_mm(const HeightCover& cover) {
 std::optional<Finding> first_stop(const CandidateResult& result) {
   if (result.findings.empty() || result.findings.front().severity != Severity::stop) return std::nullopt;
   return result.findings.front();
+}
+
+void take_reason(HeightWindow& window, const HeightWindow& piece) {
+  window.binds = piece.binds;
+  window.binds_at = piece.binds_at;
+}
+
+bool misses_more(const std::optional<Finding>& a, const std::optional<Finding>& b) {
+  if (!a || !b) return a.has_value();
+  return a->unit == b->unit && a->margin.value_or(0.0) < b->margin.value_or(0.0);
 }
 
 // Covers one interval after the other, upward, so that windows come out in order.
@@ -58,7 +68,7 @@ class WindowChain {
   Sample sample(double height_mm);
   std::optional<Sample> sample_champion(double height_mm);
   Sample sample_all(double height_mm);
-  void add(double low_mm, double high_mm, Fit fit, const std::optional<Finding>& binds);
+  void add(HeightWindow window);
 
   const Prepared& prepared_;
   const std::size_t pump_;
@@ -72,6 +82,7 @@ class WindowChain {
   std::optional<Finding> no_pair_;     // why none does
   std::optional<Champion> champion_;
   std::vector<HeightWindow> windows_;
+  std::vector<HeightWindow> first_;  // the lowest piece of each with what binds there
 };
 
 void WindowChain::find_candidates(std::size_t intake_index) {
@@ -134,7 +145,10 @@ Sample WindowChain::sample(double height_mm) {
 }
 
 void WindowChain::cover(double low_mm, double high_mm) {
-  if (stop_.stop_requested()) return add(low_mm, high_mm, Fit::undecided, std::nullopt);
+  const auto add_piece = [&](double a, double b, Fit fit, const std::optional<Finding>& binds) {
+    add({Length::mm(a), Length::mm(b), fit, binds, Length::mm((low_mm + high_mm) / 2)});
+  };
+  if (stop_.stop_requested()) return add_piece(low_mm, high_mm, Fit::undecided, std::nullopt);
   const double middle = (low_mm + high_mm) / 2;
   const Sample here = sample(middle);
   const bool decided = here.cover.fit == Fit::fits || here.cover.fit == Fit::does_not_fit;
@@ -144,37 +158,41 @@ void WindowChain::cover(double low_mm, double high_mm) {
   const auto rest = [&](double a, double b) {
     if (b <= a) return;
     if (last)
-      add(a, b, Fit::undecided, here.binds);
+      add_piece(a, b, Fit::undecided, here.binds);
     else
       cover(a, b);
   };
   rest(low_mm, from);
-  if (decided && (to > from || low_mm == high_mm)) add(from, to, here.cover.fit, here.binds);
-  if (!decided && low_mm == high_mm) add(low_mm, high_mm, Fit::undecided, here.binds);
+  if (decided && (to > from || low_mm == high_mm)) add_piece(from, to, here.cover.fit, here.binds);
+  if (!decided && low_mm == high_mm) add_piece(low_mm, high_mm, Fit::undecided, here.binds);
   rest(to, high_mm);
 }
 
-void WindowChain::add(double low_mm, double high_mm, Fit fit, const std::optional<Finding>& binds) {
-  if (!windows_.empty() && windows_.back().fit == fit) {
-    windows_.back().to = Length::mm(high_mm);
-    if (!windows_.back().binds) windows_.back().binds = binds;
+void WindowChain::add(HeightWindow piece) {
+  if (!windows_.empty() && windows_.back().fit == piece.fit) {
+    HeightWindow& window = windows_.back();
+    window.to = piece.to;
+    if (misses_more(piece.binds, window.binds)) take_reason(window, piece);
+    if (!first_.back().binds) take_reason(first_.back(), piece);
   } else {
-    windows_.push_back({Length::mm(low_mm), Length::mm(high_mm), fit, binds});
+    windows_.push_back(piece);
+    first_.push_back(piece);
   }
   // A piece that was cut short is undecided for want of work, not of proof.
-  if (known_ && !stop_.stop_requested()) known_({Length::mm(low_mm), Length::mm(high_mm), fit, binds});
+  if (known_ && !stop_.stop_requested()) known_(piece);
   if (!progress_.tell) return;
   const auto tenths = [&](double mm) {
     return static_cast<std::size_t>((mm - intake_.least_height.mm()) * 10.0);
   };
-  progress_.tell(tenths(high_mm), tenths(intake_.most_height.mm()), prepared_.job().family.pumps[pump_].name);
+  progress_.tell(tenths(piece.to.mm()), tenths(intake_.most_height.mm()),
+                 prepared_.job().family.pumps[pump_].name);
 }
 
 std::vector<HeightWindow> WindowChain::take() {
   for (std::size_t i = 0; i < windows_.size(); ++i) {
     if (windows_[i].fit != Fit::fits) continue;
     for (std::size_t next = i + 1; next < windows_.size() && !windows_[i].binds; ++next)
-      windows_[i].binds = windows_[next].binds;
+      take_reason(windows_[i], first_[next]);
   }
   return std::move(windows_);
 }

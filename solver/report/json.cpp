@@ -419,7 +419,8 @@ Json windows_json(const Job& job, const std::vector<PumpWindows>& all) {
       windows.push_back({{"from_mm", number(window.from.mm())},
                          {"to_mm", number(window.to.mm())},
                          {"fit", hosefit::word(window.fit)},
-                         {"binds", window.binds ? finding_json(*window.binds) : Json(nullptr)}});
+                         {"binds", window.binds ? finding_json(*window.binds) : Json(nullptr)},
+                         {"binds_at_mm", window.binds ? number(window.binds_at.mm()) : Json(nullptr)}});
     out.push_back({{"pump", job.family.pumps[pump.pump].name}, {"windows", windows}});
   }
   return out;

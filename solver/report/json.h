@@ -16,7 +16,8 @@
 ///  "question": {"intake": "..", "height_mm": 0}, "interrupted": false, "combinations_left": 0,
 ///  "ranking": [{"rank": 1, "pump": "..", "best": CANDIDATE, "others": [CANDIDATE without "lines" and
 ///  "flow"]}], "height_windows": [{"pump": "..", "windows": [{"from_mm": 0, "to_mm": 0, "fit": "fits",
-///  "binds": FINDING | null}]}], "in_motion": MOTION (only when asked for), "notice": ".."}
+///  "binds": FINDING | null, "binds_at_mm": 0 | null}]}], "in_motion": MOTION (only when asked for),
+///  "notice": ".."}
 ///
 /// CANDIDATE = {"pump", "drive", "housing": names, "housing_clock_rad": 0, "intake": name, "height_mm": 0,
 ///   "fit": "fits" | "passage, no stock" | "does not fit" | "undecided",

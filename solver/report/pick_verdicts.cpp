@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "solver/report/height_rows.h"
 #include "solver/report/pick_sections.h"
 #include "solver/report/reasons.h"
 
@@ -155,13 +156,15 @@ void write_windows(Page& page, const Job& job, const Query& query, const std::ve
     page.blank();
     page.line(job.family.pumps[pump.pump].name, 2, 2, Tint::strong);
     write_bar(page, pump, range, query.height);
-    for (const HeightWindow& window : pump.windows) {
+    const HeightRows rows = height_rows(pump.windows, unit);
+    for (const HeightRow& row : rows.rows) {
       std::string text =
-          fmt::format("{} to {} ({}): {}", length_words(window.from, unit), length_words(window.to, unit),
-                      length_words(window.to - window.from, unit), word(window.fit));
-      if (window.binds) text += fmt::format("; {}", words_of(*window.binds, {unit, nullptr}).brief);
+          fmt::format("{} to {} ({}): {}", length_words(row.from, unit), length_words(row.to, unit),
+                      length_words(row.to - row.from, unit), word(row.fit));
+      if (!row.binds.empty()) text += fmt::format("; {}", row.binds);
       page.line(text, 4, 2);
     }
+    if (rows.left_out) page.line(left_out_words(rows, unit), 4, 2);
   }
 }
 

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "solver/report/height_rows.h"
 #include "solver/sheet/sections.h"
 
 namespace hosefit {
@@ -79,15 +80,17 @@ SheetSection intake_heights(const SheetDesk& desk) {
                     both_short(desk.chosen.candidate.height),
                     {}};
   SheetTable table{"Every interval of height", {"pump", "from", "to", "answer", "what binds"}, {}};
+  std::string left_out;
   for (const PumpWindows& pump : desk.matter.windows) {
     HeightBar bar{safe_text(desk.job().family.pumps[pump.pump].name), {}};
-    for (const HeightWindow& w : pump.windows) {
-      const std::string binds =
-          w.binds ? words_of(*w.binds, {desk.matter.unit, nullptr}).brief : std::string("-");
+    for (const HeightWindow& w : pump.windows)
       bar.parts.push_back({w.from, w.to, w.fit,
                            fmt::format("{} to {}: {}", both_short(w.from), both_short(w.to), word(w.fit))});
-      table.rows.push_back({bar.name, both_short(w.from), both_short(w.to), std::string(word(w.fit)), binds});
-    }
+    const HeightRows rows = height_rows(pump.windows, desk.matter.unit);
+    for (const HeightRow& row : rows.rows)
+      table.rows.push_back({bar.name, both_short(row.from), both_short(row.to), std::string(word(row.fit)),
+                            row.binds.empty() ? "-" : row.binds});
+    if (rows.left_out) left_out = left_out_words(rows, desk.matter.unit);
     chart.bars.push_back(std::move(bar));
   }
   out.cards.push_back(
@@ -96,7 +99,9 @@ SheetSection intake_heights(const SheetDesk& desk) {
                   "\"fits\" and \"no\" stand only where a proof or an argument covers every height of "
                   "the interval; \"open\" is undecided."},
         chart}});
-  out.cards.push_back({"", {table}});
+  SheetCard every{"", {table}};
+  if (!left_out.empty()) every.blocks.push_back(Paragraph{Tone::plain, left_out});
+  out.cards.push_back(std::move(every));
   return out;
 }
 

@@ -100,6 +100,7 @@ TEST_CASE("a missing line leaves no flow to tell") {
   candidate.height = Length::mm(300);
   const Bay bay = assemble(job, store, candidate);
   CHECK_FALSE(coolant_flow(job, bay, candidate, std::vector<Route>(1)));
+  CHECK_FALSE(coolant_flow(job, bay, candidate, std::vector<Route>(bay.lines.size())));  // none was found
 }
 
 TEST_CASE("an unsourced pump curve cannot flag a pump") {

@@ -66,6 +66,34 @@ TEST_CASE("height windows of the box bay end where the gaps worked out by hand e
     }
 }
 
+TEST_CASE("what binds in a window stands with the height it was judged at, in it or just above a fit") {
+  const Prepared prepared(box_job::make());
+  const auto tall = windows(prepared, 1);
+  bool any_fit = false;
+  for (std::size_t i = 0; i < tall.size(); ++i) {
+    const HeightWindow& w = tall[i];
+    if (!w.binds) continue;
+    REQUIRE(w.binds->margin);
+    if (w.fit == Fit::fits) {
+      any_fit = true;
+      REQUIRE(w.binds->rule == RuleId::hood_over_intake);
+      CHECK(w.binds_at >= w.to);
+      CHECK(*w.binds->margin == Approx(340 - w.binds_at.mm()).margin(0.05));  // 340 mm by hand
+    } else {
+      CHECK((w.binds_at >= w.from && w.binds_at <= w.to));
+    }
+  }
+  CHECK(any_fit);
+  REQUIRE(tall.front().fit == Fit::does_not_fit);
+  REQUIRE(tall.front().binds);
+  REQUIRE(
+      tall.front().binds->limit);  // how far parts overlap is not measured: no more than the gap is missing
+  CHECK(*tall.front().binds->margin ==
+        Approx(std::max(tall.front().binds_at.mm() - 282, -*tall.front().binds->limit)).margin(0.05));
+  REQUIRE(tall.back().fit == Fit::does_not_fit);  // several heights were judged in it
+  CHECK(*tall.back().binds->margin < *tall[tall.size() - 2].binds->margin);
+}
+
 TEST_CASE("every height asked for inside a window has the verdict of the window") {
   const Prepared prepared(box_job::make());
   for (const std::size_t pump : {std::size_t{0}, std::size_t{1}})

@@ -68,6 +68,7 @@ TEST_CASE(
   // Derived engagement of large necks: bead zone 6 + 3 + band 13 + 6 = 28 mm; the middle of the band is
   // at 12.5.
   CHECK(band_centre(Length::mm(28), Length::mm(13))->mm() == Approx(12.5));
+  CHECK(band_centre(Length::mm(29), Length::mm(13))->mm() == Approx(12.5));  // 1 mm more goes before the bead
   // With more engagement it stands midway between cut end and bead zone.
   CHECK(band_centre(Length::mm(50), Length::mm(13))->mm() == Approx(22.0));
   CHECK_FALSE(band_centre(Length::mm(20), Length::mm(13.5)));

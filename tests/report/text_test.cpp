@@ -161,15 +161,16 @@ TEST_CASE("names with escapes, quotes, tags and formulas do not break the text")
 }
 
 TEST_CASE("height windows are drawn over the intake's whole range") {
-  ReportExtras extras{"0.1.0",
-                      {{0,
-                        {{Length::mm(250), Length::mm(300), Fit::does_not_fit, told::stop_on_upper()},
-                         {Length::mm(300), Length::mm(350), Fit::fits, std::nullopt}}}}};
+  ReportExtras extras{
+      "0.1.0",
+      {{0,
+        {{Length::mm(250), Length::mm(300), Fit::does_not_fit, told::stop_on_upper(), Length::mm(275)},
+         {Length::mm(300), Length::mm(350), Fit::fits, std::nullopt}}}}};
   TextLook look = look_of(80);
   look.utf8 = false;
   const std::string text = pick_text(told::job(), told::choice(), extras, look);
   CHECK(text.find("|" + std::string(36, '-') + std::string(36, '#') + "|") != std::string::npos);
-  CHECK(flat(text).find("250.0 mm to 300.0 mm (50.0 mm): does not fit; upper: no way through") !=
+  CHECK(flat(text).find("250.0 mm to 300.0 mm (50.0 mm): does not fit; at 275.0 mm: upper: no way through") !=
         std::string::npos);
 }
 
