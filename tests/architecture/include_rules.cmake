@@ -21,9 +21,10 @@ set(may_view      base geometry model verify)             # what pictures and wi
 set(may_picture   ${may_report} report view)
 set(may_paper     ${may_report} report)
 set(may_sheet     ${may_report} report view picture paper)
-set(may_cli       ${may_report} report view picture paper sheet)
+set(may_recheck   base)                                    # reads and reckons everything again: a mistake elsewhere must not be repeated
+set(may_cli       ${may_report} report view picture paper sheet recheck)
 set(may_viewer    base geometry model verify view decide input report)  # gl/ and main.cpp alone see OpenGL and GLFW
-set(stages base geometry model input rod field route verify rules coolant decide order report view picture paper sheet cli)
+set(stages base geometry model input rod field route verify rules coolant decide order report view picture paper sheet recheck cli)
 
 # Library name, how its includes begin, stages whose .cpp files may include it, stages whose headers may.
 set(libraries CGAL yaml-cpp nlohmann CLI fmt Eigen imgui GLFW embree cairo)
@@ -38,14 +39,14 @@ set(lib_GLFW     "GLFW/|GL/")
 set(lib_embree   "embree")
 set(lib_cairo    "cairo|pango")
 set(cpp_CGAL     verify)
-set(cpp_yaml-cpp input)
-set(cpp_nlohmann input report)
+set(cpp_yaml-cpp input recheck)
+set(cpp_nlohmann input report recheck)
 set(cpp_CLI      cli)
-set(cpp_fmt      base model input route verify rules coolant decide order report picture paper sheet cli)
-set(cpp_Eigen    geometry rod model field route verify coolant decide report)
+set(cpp_fmt      base model input route verify rules coolant decide order report picture paper sheet recheck cli)
+set(cpp_Eigen    geometry rod model field route verify coolant decide report recheck)
 set(cpp_embree   picture)
 set(cpp_cairo    picture paper sheet)
-set(hdr_Eigen    geometry)
+set(hdr_Eigen    geometry recheck)
 
 set(broken 0)
 set(checked 0)

@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <map>
+#include <optional>
+#include <string>
+#include <tuple>
+#include <vector>
+
+#include "solver/recheck/record.h"
+#include "solver/recheck/refusals.h"
+#include "solver/recheck/solids.h"
+
+/// The input files as the recheck reads them. Only what it needs; words stay words, so that one that nobody
+/// here knows cannot turn into another.
+namespace hosefit::recheck {
+
+struct Obstacle {
+  std::string name, hazard;
+  Solid solid;
+  std::optional<double> own_gap_mm;
+};
+struct Neck {
+  std::string name;
+  V3 end_mm = V3::Zero(), outward = V3::UnitZ();
+  double outside_mm = 0, bore_mm = 0, straight_mm = 0;
+  std::vector<std::string> on;
+};
+struct Pump {
+  std::string name;
+  std::vector<Obstacle> obstacles;
+  std::vector<Neck> necks;
+  std::string seat_place, seat_flange;
+  Frame seat;
+  std::string rotation;
+  double pulley_plane_mm = 0;
+};
+struct Drive {
+  std::string name;
+  std::vector<Obstacle> obstacles;
+  double belt_plane_mm = 0, longest_span_mm = 0;
+  std::string pump_contact;
+};
+struct Housing {
+  std::string name;
+  std::vector<Obstacle> obstacles;
+  Neck neck;
+  std::string flange;
+  std::vector<std::string> places;
+  std::vector<double> clocks_deg;
+};
+struct Intake {
+  std::string name;
+  double drawn_mm = 0, least_mm = 0, most_mm = 0;
+  std::vector<Obstacle> base, stretch, top;
+};
+struct Line {
+  std::string name, from, to, duty, grade;
+  std::optional<std::string> stock;
+  std::vector<std::string> makes;
+};
+struct Stock {
+  std::string id, make;
+  double bore_mm = 0, outside_mm = 0;
+  std::vector<double> radii_mm, angles_deg, lengths_mm;
+  double most_bend_deg = 0, straight_between_mm = 0;
+  double leg_mm = 0, cuff_mm = 0, cuff_trim_mm = 0, coupler_outside_mm = 0, coupler_gap_mm = 0;
+};
+
+/// Required gaps at rest, by what runs past, the hazard, and whether both are carried alike.
+class Gaps {
+ public:
+  void set(const std::string& runner, const std::string& hazard, bool alike, double gap_mm) {
+    rows_[{runner, hazard, alike}] = gap_mm;
+  }
+  /// Empty when the table has no such row.
+  std::optional<double> at(const std::string& runner, const std::string& hazard, bool alike) const {
+    const auto found = rows_.find({runner, hazard, alike});
+    return found == rows_.end() ? std::nullopt : std::optional(found->second);
+  }
+
+ private:
+  std::map<std::tuple<std::string, std::string, bool>, double> rows_;
+};
+
+struct Job {
+  std::string family;
+  V3 engine_at_mm = V3::Zero();
+  double tilt_deg = 0;
+  std::vector<Obstacle> chassis, hood, fan, on_engine, block;
+  bool fan_on_engine = false;
+  std::vector<Neck> chassis_necks, engine_necks;
+  std::string crank_rotation;
+  std::vector<Line> lines;
+  std::vector<Solid> known_space;
+  std::vector<Pump> pumps;
+  std::vector<Drive> drives;
+  std::vector<Housing> housings;
+  std::vector<Intake> intakes;
+  std::vector<Stock> stock;  ///< the shelf's before those of the data folder
+  Gaps gaps;                 ///< the shop's applied
+};
+
+struct JobFolders {
+  std::string vehicle, family, data;
+};
+
+/// A job, or why there is none. `changed`: the files are not those of the record. `not_understood`: they are,
+/// but hold something the recheck does not know.
+struct JobRead {
+  std::optional<Job> job;
+  Problems missing, changed, not_understood;
+};
+JobRead read_job(const JobFolders& folders, const Record& record);
+
+struct Report;
+/// Every candidate of the record against the job.
+Report recheck_record(const Job& job, const Record& record);
+
+}  // namespace hosefit::recheck

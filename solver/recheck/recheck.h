@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "solver/base/result.h"
+#include "solver/recheck/space.h"
+
+/// A second opinion on what `hosefit pick --proof` wrote: the input and the record are read again by readers
+/// of their own, and every place, gap and rule is worked out again by arithmetic of its own. Nothing of the
+/// stages that read, route, prove or judge is used here, so that a mistake there is not made twice.
+///
+/// THE RECORD, format 1: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
+/// millimetres and radians, vehicle frame (X rearward, Y to the right as seated, Z up).
+///   {"hosefit": "proof", "format": 1, "program": "0.1.0", "family": "..",
+///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."},
+///    "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes": 0}],
+///    "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
+///      "obstacles": [{"body": "..", "name": ".."}],
+///      "lines": [{"name", "from", "to": necks, "make", "stock",
+///        "engagement_from_mm", "engagement_to_mm", "lead_from_mm", "lead_to_mm",
+///        "centreline": [{"straight": {"from": [x,y,z], "to": [x,y,z]}} |
+///                       {"arc": {"start": [x,y,z], "centre": [x,y,z], "normal": [x,y,z], "angle_rad": 0}}],
+///        "sections": [{"from_mm", "to_mm", "outside_diameter_mm"}],
+///        "pieces": [{"stock", "what", "cut_mm", "bought_mm"}],
+///        "gaps": [{"body", "obstacle" | "line", "required_mm", "found_mm", "proved_mm"}],
+///        "clamps": [{"neck" | nothing, "piece", "at_start", "from_end_mm", "clock_rad", "spare_mm"}]}]}]}
+/// `folders`: where the input lay; relative ones are meant from the record's folder. `obstacles`: all that
+/// were considered. `leads`: the least required. `bought_mm` 0: by the metre. `gaps`: all within 50 mm to
+/// spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of `pieces`, from 0, the
+/// hose that it holds, at its first end or its last; `from_end_mm` from there to the middle of the band;
+/// `clock_rad` about the neck's outward direction or the line's, from up (rearward where it is upright);
+/// `spare_mm`: 20 at most. An arc's point at angle t is centre + turn about normal by t (right-handed) of
+/// (start - centre).
+///
+/// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
+/// rotation) and do not clash; that every line wanted is there, once; ends on the necks, tangent continuity,
+/// leads, radii, bend angles, legs, straights between, pieces and lengths on sale, fit of hose on neck; gaps
+/// of every line to every obstacle, to the other lines and to itself; room for the housing of every clamp, at
+/// necks, joiners and tube ends, at the clock angle that the record names; grade at -5, 0 and +5 deg of
+/// pitch; known space. Required gaps, obstacles, necks and stock come from the input. Figures that the record
+/// tells and the recheck does not find are told.
+///
+/// ACCURACY. Gaps are measured by stepping along the centreline no farther than no gap can be missed, at
+/// least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to
+/// half a millimetre to spare, and 0.4 % of the spare gap more beyond. A gap counts as held when it is not
+/// more than 0.05 mm short, as in the first proof. Gaps between rigid parts are known to 0.002 mm, or it is
+/// said that they are not.
+namespace hosefit::recheck {
+
+inline constexpr double kHeld_mm =
+    0.05;  ///< ten times more hides half a millimetre; none would refute rounding
+inline constexpr double kLooked_mm = 50.0;          ///< wider spare gaps are neither recorded nor measured
+inline constexpr double kMostClampSpare_mm = 20.0;  ///< the same for a clamp's housing
+inline constexpr std::string_view kRecordName = "proof.json";
+
+enum class Answer { confirmed, refuted, cannot_tell };
+
+struct Fault {
+  std::string text;  ///< one sentence without its end; names in it as they stand in the input
+  std::optional<V3> where_mm = std::nullopt;
+  bool undecided = false;  ///< keeps from confirming, refutes nothing
+};
+
+struct TightestGap {
+  std::string other;  ///< "body: obstacle" or "line NAME"
+  double found_mm = 0, required_mm = 0, s_mm = 0;
+  V3 where_mm = V3::Zero();
+};
+struct TightestClamp {
+  std::string where;  ///< "at NECK" or "at 123.4 mm along"
+  std::string other;  ///< "body: obstacle" or "line NAME"; the line that it sits on is not told
+  double spare_mm = 0;
+};
+struct LineAnswer {
+  std::string name, make, stock;
+  double length_mm = 0;
+  std::optional<TightestGap> tightest;          ///< least to spare, of all within 50 mm
+  std::size_t clamps = 0;                       ///< measured
+  std::optional<TightestClamp> tightest_clamp;  ///< of all within 20 mm
+  std::vector<Fault> faults;
+};
+struct CandidateAnswer {
+  std::string pump, drive, housing, intake;
+  double clock_deg = 0, height_mm = 0;
+  std::size_t obstacles = 0;  ///< measured against
+  std::vector<Fault> faults;  ///< of the set of parts
+  std::vector<LineAnswer> lines;
+  Answer answer = Answer::confirmed;
+};
+struct Report {
+  std::vector<CandidateAnswer> candidates;
+  Answer answer = Answer::cannot_tell;  ///< confirmed only when there is a candidate and all are
+  Problems not_understood;  ///< what of the input the recheck does not know; then nothing is checked
+};
+
+struct Places {
+  std::string proof_folder;
+  /// In place of the record's.
+  std::optional<std::string> vehicle_folder = std::nullopt, pumps_folder = std::nullopt,
+                             data_folder = std::nullopt;
+};
+
+/// Problems: a record or an input that cannot be read, or an input that is not the one of the record.
+Result<Report> recheck_folder(const Places& places);
+
+/// The answer in words, for a person; safe for a terminal. Ends with what was not rechecked.
+std::string tell(const Report& report);
+
+}  // namespace hosefit::recheck

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string_view>
+
+#include "solver/recheck/recheck.h"
+
+namespace hosefit::recheck {
+namespace {
+
+// Names may hold anything; a terminal obeys control bytes.
+std::string plain(std::string_view text) {
+  std::string out;
+  for (const char c : text) out.push_back(static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? '?' : c);
+  return out;
+}
+
+std::string place_words(const V3& p) {
+  return fmt::format("({:.1f}, {:.1f}, {:.1f})", p.x(), p.y(), p.z());
+}
+
+std::string_view word(Answer answer) {
+  switch (answer) {
+    case Answer::confirmed:
+      return "confirmed";
+    case Answer::refuted:
+      return "refuted";
+    case Answer::cannot_tell:
+      return "cannot tell";
+  }
+  return "";
+}
+
+std::string fault_words(const Fault& fault) {
+  return fmt::format("{}{}{}", fault.undecided ? "cannot tell: " : "", plain(fault.text),
+                     fault.where_mm ? ", at " + place_words(*fault.where_mm) : "");
+}
+
+std::string gap_words(const TightestGap& gap) {
+  return fmt::format(
+      "    least to spare {:.2f} mm: {:.2f} mm to {}, {:g} mm required, {:.1f} mm along at {}\n",
+      gap.found_mm - gap.required_mm, gap.found_mm, plain(gap.other), gap.required_mm, gap.s_mm,
+      place_words(gap.where_mm));
+}
+
+std::string clamp_words(const LineAnswer& line) {
+  std::string out = fmt::format("    {} clamps measured", line.clamps);
+  if (const auto& clamp = line.tightest_clamp)
+    out += fmt::format("; least to spare {:.2f} mm: that {}, to {}", clamp->spare_mm, plain(clamp->where),
+                       plain(clamp->other));
+  return out + "\n";
+}
+
+std::string line_words(const LineAnswer& line) {
+  std::string out = fmt::format("  {}: {}", plain(line.name), line.faults.empty() ? "holds" : "differs");
+  if (!line.stock.empty()) out += "; " + plain(line.stock);
+  if (line.length_mm > 0) out += fmt::format(", {:.1f} mm", line.length_mm);
+  out += "\n";
+  if (line.tightest) out += gap_words(*line.tightest);
+  if (line.clamps > 0) out += clamp_words(line);
+  for (const Fault& fault : line.faults) out += fmt::format("    - {}\n", fault_words(fault));
+  return out;
+}
+
+std::string candidate_words(const CandidateAnswer& c) {
+  std::string out = fmt::format(
+      "{} with the engine at rest: pump {}, drive {}, housing {} at {:g} deg, intake {} "
+      "at {:g} mm\n",
+      word(c.answer), plain(c.pump), plain(c.drive), plain(c.housing), c.clock_deg, plain(c.intake),
+      c.height_mm);
+  out += fmt::format("  parts: {}; measured against {} obstacles\n", c.faults.empty() ? "hold" : "differ",
+                     c.obstacles);
+  for (const Fault& fault : c.faults) out += fmt::format("    - {}\n", fault_words(fault));
+  for (const LineAnswer& line : c.lines) out += line_words(line);
+  return out;
+}
+
+constexpr std::string_view kNotRechecked =
+    "Not rechecked: the engine in motion; clamps against each other, their sizes and torques; whether "
+    "everything\n"
+    "can be put on and reached; coolant flow, heat and suction; what is only flagged (high points, long "
+    "spans,\n"
+    "tight necks); prices and rank; how true the measurements are, and what nobody recorded. Limits are "
+    "those\n"
+    "of the input: their sources are told by `hosefit pick`. No safety guarantee.\n";
+
+}  // namespace
+
+std::string tell(const Report& report) {
+  std::string out;
+  if (!report.not_understood.empty()) {
+    out = "cannot recheck: the input holds what the recheck does not know\n";
+    for (const Problem& p : report.not_understood)
+      out += fmt::format("  {}:{}:{}: {}{}{}\n", plain(p.place.file), p.place.line, p.place.column,
+                         plain(p.path), p.path.empty() ? "" : ": ", plain(p.text));
+    return out;
+  }
+  for (const CandidateAnswer& candidate : report.candidates) out += candidate_words(candidate) + "\n";
+  if (report.candidates.empty())
+    out += "The record holds no candidate that fits; there is nothing to confirm.\n\n";
+  out += fmt::format(
+      "{}: {} of {} confirmed with the engine at rest. Places in mm, vehicle frame: X rearward, Y right as "
+      "seated, Z up.\n",
+      word(report.answer),
+      std::count_if(report.candidates.begin(), report.candidates.end(),
+                    [](const CandidateAnswer& c) { return c.answer == Answer::confirmed; }),
+      report.candidates.size());
+  out += kNotRechecked;
+  return out;
+}
+
+}  // namespace hosefit::recheck

@@ -1,0 +1,1 @@
+#include <yaml-cpp/yaml.h>
