@@ -150,6 +150,7 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
   Arguments out;
   out.command = command;
   out.vehicle_folder = text_of(values, "VEHICLE_FOLDER").value_or("");
+  out.proof_folder = text_of(values, "PROOF_FOLDER").value_or("");
   out.kind = text_of(values, "KIND").value_or("");
   out.shell = text_of(values, "SHELL").value_or("");
   out.intake = text_of(values, "--intake");
@@ -184,6 +185,8 @@ std::variant<Arguments, SayAndEnd> understood(const Values& values, Command comm
   out.drive = text_of(values, "--drive");
   out.housing = text_of(values, "--housing");
   out.out_file = text_of(values, "--out");
+  out.proof = text_of(values, "--proof");
+  out.moved_vehicle = text_of(values, "--vehicle");
   out.date = text_of(values, "--date");
   return out;
 }

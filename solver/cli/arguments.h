@@ -24,7 +24,8 @@ enum class ExitCode {
 /// The command line after reading: every value in range. Folders are not looked for yet.
 struct Arguments {
   Command command = Command::pick;
-  std::string vehicle_folder;  ///< all but schema
+  std::string vehicle_folder;  ///< of the commands that read a vehicle
+  std::string proof_folder;    ///< recheck: where the record lies
   std::string kind;            ///< schema
   std::string shell;           ///< completion
   std::optional<std::string> intake, family, pumps_folder, data_folder;
@@ -35,8 +36,10 @@ struct Arguments {
   bool json = false, windows = false, motion = false, csv = false;
   std::optional<std::string> pump, drive, housing;  ///< parts named; see candidate_choice.h
   std::optional<std::string> out_file;
-  std::optional<std::string> date;     ///< show: as given, not yet read
-  std::string view = "three-quarter";  ///< picture: a side or "close"
+  std::optional<std::string> proof;          ///< pick: the folder to write a record to
+  std::optional<std::string> moved_vehicle;  ///< recheck: its folder in place of the record's
+  std::optional<std::string> date;           ///< show: as given, not yet read
+  std::string view = "three-quarter";        ///< picture: a side or "close"
   int picture_width = 1600, picture_height = 1000;
   std::string paper = "a4";                    ///< template: a4 or letter
   std::optional<Length> bar_across, bar_down;  ///< template: what the bars of 100 mm measured when printed

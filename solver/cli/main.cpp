@@ -48,6 +48,8 @@ Surroundings look_around(int count, char** words) {
   std::error_code unknown;
   const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", unknown);
   if (!unknown) around.program_folder = program.parent_path().string();
+  const std::filesystem::path current = std::filesystem::current_path(unknown);
+  if (!unknown) around.current_folder = current.string();
   around.share_hint = HOSEFIT_SOURCE_DATA_HINT;
   around.source_folder = HOSEFIT_SOURCE_FOLDER;
   const std::time_t now = std::time(nullptr);

@@ -21,6 +21,7 @@ constexpr unsigned kCheck = bit(Command::check);
 constexpr unsigned kSchema = bit(Command::schema);
 constexpr unsigned kCompletion = bit(Command::completion);
 constexpr unsigned kShow = bit(Command::show);
+constexpr unsigned kRecheck = bit(Command::recheck);
 constexpr unsigned kFiles = kPicture | kTemplate;     // what they make goes to a file
 constexpr unsigned kOneSet = kSize | kFiles | kShow;  // about one set of parts
 constexpr unsigned kSolves = kPick | kOneSet;
@@ -40,6 +41,9 @@ constexpr std::array kCommands{
     CommandRow{Command::show, "show",
                "The sheet that a customer takes home: which pump and why, with pictures; HTML and PDF.",
                "hosefit show vehicles/my_car --out my_car_sheet"},
+    CommandRow{Command::recheck, "recheck",
+               "Confirms or refutes what pick --proof wrote, from the input alone and by other means.",
+               "hosefit recheck my_car_proof"},
     CommandRow{Command::check, "check",
                "Is the input sound: every problem with its line and cure, and what to measure next.",
                "hosefit check vehicles/my_car"},
@@ -56,6 +60,8 @@ constexpr std::array kOptions{
         "VEHICLE_FOLDER", "", ValueShape::text, "",
         "Folder that holds vehicle.yaml, its meshes and perhaps the shop's own stock.yaml and clamps.yaml.",
         "vehicles/my_car", kReadsVehicle},
+    OptionRow{"PROOF_FOLDER", "", ValueShape::text, "", "Folder that pick --proof wrote its record to.",
+              "my_car_proof", kRecheck},
     OptionRow{"KIND", "", ValueShape::text, "", "Kind of input file, as its first key says it.", "vehicle",
               kSchema, "vehicle|engine|pumps|drives|housings|intakes|stock|limits"},
     OptionRow{"SHELL", "", ValueShape::text, "", "The shell that is to complete.", "bash", kCompletion,
@@ -95,6 +101,17 @@ constexpr std::array kOptions{
               "Also work out, for pumps that fit at rest, whether every line holds wherever the engine goes "
               "on its mounts.",
               "--motion", kPick},
+    OptionRow{"--proof", "FOLDER", ValueShape::text, "no record",
+              "Also write a record of every set that fits, for hosefit recheck; a new folder, or one that "
+              "holds such a record.",
+              "--proof my_car_proof", kPick},
+    OptionRow{"--vehicle", "FOLDER", ValueShape::text, "where the record says",
+              "The vehicle's folder, when it lies elsewhere now.", "--vehicle vehicles/my_car", kRecheck},
+    OptionRow{"--pumps", "FOLDER", ValueShape::text, "where the record says",
+              "The folder of engine families, when it lies elsewhere now.", "--pumps ../pumps", kRecheck},
+    OptionRow{"--data", "FOLDER", ValueShape::text, "where the record says",
+              "The folder with stock.yaml and limits.yaml, when it lies elsewhere now.", "--data ./data",
+              kRecheck},
     OptionRow{"--view", "SIDE", ValueShape::text, "three-quarter",
               "From where; left and right as seated, close goes near to what binds.", "--view close",
               kPicture, "front|rear|left|right|top|bottom|three-quarter|close"},
@@ -165,7 +182,8 @@ std::string_view exit_codes_text() {
   return "0 something fits; 1 nothing fits; 2 the input or the command line is wrong; 3 nothing is proved to "
          "fit and something is undecided; 4 the program or the system failed; 130 interrupted. A command "
          "that "
-         "only reads ends with 0 or 2.";
+         "only reads ends with 0 or 2. Of recheck: 0 confirmed; 1 refuted; 2 record or input cannot be read "
+         "or is not the one recorded; 3 it cannot tell.";
 }
 
 std::string help_text() {

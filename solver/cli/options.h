@@ -16,7 +16,8 @@ enum class Command : unsigned {
   paper_template = 32,
   manual = 64,
   completion = 128,
-  show = 256
+  show = 256,
+  recheck = 512
 };
 
 struct CommandRow {

@@ -5,12 +5,15 @@
 
 #include <cerrno>
 #include <cstring>
+#include <filesystem>
 
 #include "solver/cli/all_windows.h"
 #include "solver/cli/folders.h"
 #include "solver/cli/judging.h"
 #include "solver/cli/manual.h"
 #include "solver/cli/picture_command.h"
+#include "solver/cli/proof_folder.h"
+#include "solver/cli/recheck_command.h"
 #include "solver/cli/show_command.h"
 #include "solver/cli/size_command.h"
 #include "solver/cli/template_command.h"
@@ -18,6 +21,7 @@
 #include "solver/input/schema.h"
 #include "solver/report/check_text.h"
 #include "solver/report/json.h"
+#include "solver/report/proof_record.h"
 #include "solver/report/text.h"
 #include "solver/report/words.h"
 
@@ -56,11 +60,30 @@ ExitCode code_of(const Choice& choice, bool interrupted) {
   return undecided ? ExitCode::undecided : ExitCode::nothing_fits;
 }
 
-ExitCode pick(const Arguments& arguments, const Surroundings& around, Job job, const std::stop_token& stop,
-              const Streams& streams) {
-  const LengthUnit unit = arguments.units.value_or(job.vehicle.shown_in);
+// As the record tells them, so that it can be read from any other folder.
+std::string from_root(const Surroundings& around, const std::string& folder) {
+  return (std::filesystem::path(around.current_folder) / folder).lexically_normal().string();
+}
+
+// Empty when it is written.
+std::optional<std::string> keep_proof(const Arguments& arguments, const Surroundings& around,
+                                      const JobPaths& paths, const std::vector<FileRead>& files,
+                                      const Prepared& prepared, const Choice& choice) {
+  const RecordFolders folders{from_root(around, paths.vehicle_folder), from_root(around, paths.pumps_folder),
+                              from_root(around, paths.data_folder)};
+  for (const std::string& folder : {folders.vehicle, folders.pumps, folders.data})
+    if (std::filesystem::path(folder).is_relative())
+      return "the current folder cannot be told, and the record must say where the input lies";
+  return write_proof(*arguments.proof, proof_record(prepared, choice, files, folders, around.version));
+}
+
+ExitCode pick(const Arguments& arguments, const Surroundings& around, const JobPaths& paths,
+              JobAndFiles loaded, const std::stop_token& stop, const Streams& streams) {
+  if (arguments.proof)
+    if (const auto problem = proof_folder_problem(*arguments.proof)) return refuse(*problem, streams);
+  const LengthUnit unit = arguments.units.value_or(loaded.job.vehicle.shown_in);
   Judging judging(arguments, around, streams.err);
-  const Prepared prepared(std::move(job));
+  const Prepared prepared(std::move(loaded.job));
   const Choice choice =
       decide(prepared, question_of(prepared.job()), judging.budget(), stop, judging.progress());
   ReportExtras extras;
@@ -74,6 +97,13 @@ ExitCode pick(const Arguments& arguments, const Surroundings& around, Job job, c
   const bool interrupted = choice.stopped || stop.stop_requested();
   if (interrupted && !choice.stopped)
     streams.err("hosefit: interrupted; what was not finished is left out.\n");
+  if (arguments.proof && interrupted) streams.err("hosefit: interrupted; no proof record is written.\n");
+  if (arguments.proof && !interrupted) {
+    if (const auto problem = keep_proof(arguments, around, paths, loaded.files, prepared, choice)) {
+      refuse(*problem, streams);
+      return ExitCode::failure;
+    }
+  }
   const std::string report = arguments.json
                                  ? pick_json(prepared.job(), choice, extras)
                                  : pick_text(prepared.job(), choice, extras, look_of(around, unit));
@@ -120,17 +150,21 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
   if (arguments.command == Command::completion)
     return write(completion(*shell_named(arguments.shell)), streams, ExitCode::fits);
   if (arguments.command == Command::schema) return tell_schema(arguments.kind, streams);
+  const Desk desk{arguments, around, stop, out, err};
+  if (arguments.command == Command::recheck) return recheck_proof(desk);
   const auto folders = find_folders(arguments, around);
   if (const auto* problem = std::get_if<std::string>(&folders)) return refuse(*problem, streams);
-  Result<Job> job = load_job(std::get<JobPaths>(folders));
-  if (!job) return tell_problems(job.problems(), arguments, around, streams);
-  if (arguments.command == Command::check) return tell_input(arguments, around, *job, streams);
-  const Desk desk{arguments, around, stop, out, err};
-  if (arguments.command == Command::size) return size(desk, *std::move(job));
-  if (arguments.command == Command::picture) return draw(desk, *std::move(job));
-  if (arguments.command == Command::show) return show(desk, *std::move(job));
-  if (arguments.command == Command::paper_template) return print_templates(desk, *std::move(job));
-  return pick(arguments, around, *std::move(job), stop, streams);
+  const JobPaths& paths = std::get<JobPaths>(folders);
+  Result<JobAndFiles> loaded = load_job_and_files(paths);
+  if (!loaded) return tell_problems(loaded.problems(), arguments, around, streams);
+  if (arguments.command == Command::pick)
+    return pick(arguments, around, paths, *std::move(loaded), stop, streams);
+  Job job = (*std::move(loaded)).job;
+  if (arguments.command == Command::check) return tell_input(arguments, around, job, streams);
+  if (arguments.command == Command::size) return size(desk, std::move(job));
+  if (arguments.command == Command::picture) return draw(desk, std::move(job));
+  if (arguments.command == Command::show) return show(desk, std::move(job));
+  return print_templates(desk, std::move(job));
 }
 
 }  // namespace hosefit

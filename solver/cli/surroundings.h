@@ -21,6 +21,7 @@ struct Surroundings {
   std::string program_folder;       ///< that holds the running program; empty = unknown
   std::string share_hint;           ///< from the install prefix, as "share/hosefit"
   std::string source_folder;        ///< of the source tree that it was built from; may be gone
+  std::string current_folder;       ///< relative names are meant from here; empty = unknown
   std::string today;                ///< YYYY-MM-DD, local; empty = unknown
   std::function<double()> seconds;  ///< a clock that never steps back
 };

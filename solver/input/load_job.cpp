@@ -119,6 +119,31 @@ std::string fingerprint(const JobFiles& files, const MeshShelf& meshes) {
   return sum.hexadecimal();
 }
 
+FileRead file_read(std::string name, std::string_view bytes) {
+  Sha256 sum;
+  sum.add(bytes);
+  return {std::move(name), sum.hexadecimal(), bytes.size()};
+}
+
+std::vector<FileRead> files_read(const JobFiles& files, const MeshShelf& meshes) {
+  const FamilyFiles& f = files.family;
+  std::vector<FileRead> out{file_read("vehicle/vehicle.yaml", files.vehicle.source.bytes),
+                            file_read("data/stock.yaml", files.stock.source.bytes),
+                            file_read("data/limits.yaml", files.limits.source.bytes)};
+  for (const InputFile* file : {&f.engine, &f.pumps, &f.drives, &f.housings, &f.intakes})
+    out.push_back(file_read(fmt::format("family/{}.yaml", word(file->kind)), file->source.bytes));
+  if (files.shelf) out.push_back(file_read("vehicle/stock.yaml", files.shelf->source.bytes));
+  const std::string vehicle_folder = fs::path(files.vehicle.source.path).parent_path().string();
+  for (const auto& [key, entry] : meshes.all())
+    out.push_back(
+        file_read((entry.folder == vehicle_folder ? "vehicle/" : "family/") + entry.shown_name, entry.bytes));
+  const auto by_name = [](const FileRead& a, const FileRead& b) { return a.name < b.name; };
+  const auto same = [](const FileRead& a, const FileRead& b) { return a.name == b.name; };
+  std::sort(out.begin(), out.end(), by_name);
+  out.erase(std::unique(out.begin(), out.end(), same), out.end());  // one mesh may be named in two units
+  return out;
+}
+
 JobFiles open_files(const JobPaths& paths, ProblemLog& log) {
   JobFiles files;
   files.vehicle = open_file(under(paths.vehicle_folder, "vehicle.yaml"), FileKind::vehicle, log);
@@ -157,6 +182,12 @@ auto shelf_first(const Read& read, const std::optional<InputFile>& shelf, const 
 }  // namespace
 
 Result<Job> load_job(const JobPaths& paths) {
+  Result<JobAndFiles> both = load_job_and_files(paths);
+  if (!both) return both.problems();
+  return (*std::move(both)).job;
+}
+
+Result<JobAndFiles> load_job_and_files(const JobPaths& paths) {
   ProblemLog log;
   if (!vehicle_is_there(paths, log)) return log.sorted();
   const JobFiles files = open_files(paths, log);
@@ -180,7 +211,7 @@ Result<Job> load_job(const JobPaths& paths) {
     job.gaps.set_by_shop(gap.runner, gap.hazard, gap.same_carrier, gap.gap, gap.provenance);
   if (paths.intake) job.vehicle.question.intake = *paths.intake;
   if (paths.height) job.vehicle.question.height = *paths.height;
-  return job;
+  return JobAndFiles{std::move(job), files_read(files, meshes)};
 }
 
 }  // namespace hosefit

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <cstddef>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "solver/base/result.h"
 #include "solver/model/vehicle.h"
@@ -28,6 +30,19 @@ struct JobPaths {
 ///   clamps, meshes by name. Of the shop's gaps `gaps` holds the applied ones; what is on the shelf comes
 ///   before what the data folder holds.
 Result<Job> load_job(const JobPaths& paths);
+
+/// One file that a job was made from.
+struct FileRead {
+  std::string name;  ///< "vehicle/...", "family/..." or "data/...": which folder it lies in, and where there
+  std::string sha256;  ///< of its bytes, a byte order mark left out
+  std::size_t bytes = 0;
+};
+struct JobAndFiles {
+  Job job;
+  std::vector<FileRead> files;  ///< by name
+};
+/// The same, with what another program needs to find out whether the files are still those.
+Result<JobAndFiles> load_job_and_files(const JobPaths& paths);
 
 /// Problems as text for a terminal: file:line:column: path: sentence, then the line and a caret.
 std::string format_problems(const Problems& problems);

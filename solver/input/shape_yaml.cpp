@@ -161,6 +161,7 @@ const MeshShelf::Entry& MeshShelf::get(const std::string& folder, const std::str
   const auto [it, fresh] = entries_.try_emplace(folder + "\n" + written + "\n" + unit);
   Entry& entry = it->second;
   if (!fresh) return entry;
+  entry.folder = folder;
   entry.shown_name = written;
   const std::filesystem::path relative(written);
   const auto path = std::filesystem::path(folder) / relative;

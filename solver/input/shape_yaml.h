@@ -17,7 +17,7 @@ namespace hosefit {
 class MeshShelf {
  public:
   struct Entry {
-    std::string shown_name;                    ///< as written
+    std::string folder, shown_name;            ///< of the file that names it; the mesh as written there
     std::string bytes;                         ///< as read, for the fingerprint
     std::shared_ptr<const TriangleMesh> mesh;  ///< null when refused
     std::string why;                           ///< refused: why
