@@ -1,0 +1,215 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Two readers that share no code must see the same vehicle: every obstacle and neck of every set of parts.
+#include <algorithm>
+#include <catch2/catch.hpp>
+
+#include "solver/base/dice.h"
+#include "solver/decide/part_gaps.h"
+#include "solver/input/load_job.h"
+#include "solver/model/bay.h"
+#include "solver/model/bolts_together.h"
+#include "solver/recheck/bay.h"
+#include "solver/verify/proof_bodies.h"
+
+using namespace hosefit;
+
+namespace {
+
+struct BothJobs {
+  Job first;
+  recheck::Job second;
+
+  static BothJobs of(const JobPaths& paths) {
+    Result<JobAndFiles> loaded = load_job_and_files(paths);
+    INFO((loaded ? std::string() : format_problems(loaded.problems())));
+    REQUIRE(loaded);
+    recheck::Record record;
+    record.family = loaded->job.family.name;
+    for (const FileRead& file : loaded->files) record.files.push_back({file.name, file.sha256});
+    recheck::JobRead read = recheck::read_job(
+        {paths.vehicle_folder, paths.pumps_folder + "/" + record.family, paths.data_folder}, record);
+    for (const Problems* list : {&read.missing, &read.changed, &read.not_understood})
+      for (const Problem& p : *list)
+        FAIL(p.place.file << ":" << p.place.line << " " << p.path << ": " << p.text);
+    REQUIRE(read.job);
+    return {loaded->job, *read.job};
+  }
+};
+
+recheck::RecordedCandidate as_recorded(const Family& family, const Candidate& c) {
+  recheck::RecordedCandidate out;
+  out.pump = family.pumps[c.pump].name;
+  out.drive = family.drives[c.drive].name;
+  out.housing = family.housings[c.housing].name;
+  out.intake = family.intakes[c.intake].name;
+  out.clock_deg = family.housings[c.housing].clocks[c.clock].deg();
+  out.height_mm = c.height.mm();
+  return out;
+}
+
+// Which rigid parts fall short of each other, by the first proof's triangles and by the recheck's convex
+// parts.
+int compare_clashes(const BothJobs& both, const Bay& first, ProofStore& store, const recheck::Bay& second) {
+  const std::vector<recheck::Fault> faults =
+      recheck::clashes(second, both.second.gaps, both.second.fan_on_engine);
+  const auto label = [&](ObstacleRef ref) {
+    return first.bodies[ref.body].body->name + ": " + obstacle(first, ref).name;
+  };
+  const std::vector<RigidGap> gaps = part_gaps(first, store, both.first.gaps);
+  const auto told = [&](const RigidGap& gap) {
+    return std::any_of(faults.begin(), faults.end(), [&](const recheck::Fault& fault) {
+      for (const std::string& pair :
+           {label(gap.a) + " and " + label(gap.b), label(gap.b) + " and " + label(gap.a)})
+        if (fault.text.starts_with(pair + " are ") || fault.text.starts_with(pair + " touch "))
+          return !fault.undecided;
+      return false;
+    });
+  };
+  std::size_t both_short = 0;
+  for (const RigidGap& gap : gaps) {
+    INFO(label(gap.a) << " and " << label(gap.b) << ": " << gap.distance_mm << " of " << gap.required_mm);
+    if (gap.distance_mm < gap.required_mm - 0.1) CHECK(told(gap));
+    if (told(gap)) CHECK(falls_short(gap));
+    both_short += told(gap);
+  }
+  CHECK(both_short == faults.size());
+  return static_cast<int>(faults.size());
+}
+
+int compare(const BothJobs& both, const BodyStore& store, ProofStore& proofs, const Candidate& candidate,
+            Dice& dice) {
+  const Bay first = assemble(both.first, store, candidate);
+  const ProofBodies bodies(first);
+  std::vector<recheck::Fault> faults;
+  const auto recorded = as_recorded(both.first.family, candidate);
+  const recheck::Chosen chosen = recheck::choose(both.second, recorded, faults);
+  REQUIRE(chosen.pump != nullptr);
+  faults.clear();
+  const recheck::Bay second = recheck::place(both.second, chosen, recorded, faults);
+  REQUIRE(faults.empty());
+
+  std::size_t at = 0;
+  for (std::size_t b = 0; b < first.bodies.size(); ++b)
+    for (std::size_t o = 0; o < first.bodies[b].body->obstacles.size(); ++o, ++at) {
+      REQUIRE(at < second.obstacles.size());
+      const recheck::PlacedObstacle& there = second.obstacles[at];
+      const Obstacle& here = first.bodies[b].body->obstacles[o];
+      INFO(there.label());
+      REQUIRE(there.body == first.bodies[b].body->name);
+      REQUIRE(there.name == here.name);
+      for (const Runner runner : {Runner::hose, Runner::clamp, Runner::rigid_part})
+        for (const LineCarrier carrier : {LineCarrier::chassis, LineCarrier::engine, LineCarrier::both}) {
+          const bool alike =
+              carrier != LineCarrier::both && (carrier == LineCarrier::engine) == there.on_engine;
+          const auto gap = there.own_gap_mm
+                               ? there.own_gap_mm
+                               : both.second.gaps.at(std::string(word(runner)), there.hazard, alike);
+          REQUIRE(gap);
+          REQUIRE(
+              *gap ==
+              required_gap(both.first.gaps, runner, carrier, here, first.bodies[b].body->carrier).gap.mm());
+        }
+      const AxisBox box = bodies.box({b, o});
+      for (int k = 0; k < 6; ++k) {
+        const Vec3 p = box.center() +
+                       (box.sizes() / 2 + Vec3::Constant(60))
+                           .cwiseProduct(Vec3(dice.between(-1, 1), dice.between(-1, 1), dice.between(-1, 1)));
+        const double wanted = bodies.distance_mm({b, o}, p);
+        const double found = recheck::distance_mm(there.solid, p, 1e9);
+        if (wanted > 0) REQUIRE(found == Approx(wanted).margin(1e-7));
+        REQUIRE((wanted < -1e-9) == recheck::is_inside(there.solid, p));
+      }
+    }
+  REQUIRE(at == second.obstacles.size());
+
+  const int clashes = compare_clashes(both, first, proofs, second);
+
+  REQUIRE(first.necks.size() == second.necks.size());
+  for (std::size_t i = 0; i < first.necks.size(); ++i) {
+    const PlacedNeck& here = first.necks[i];
+    const recheck::PlacedNeck& there = second.necks[i];
+    INFO(here.name);
+    REQUIRE(there.neck.name == here.name);
+    REQUIRE((there.neck.end_mm - here.end_mm).norm() < 1e-9);
+    REQUIRE((there.neck.outward - here.outward).norm() < 1e-12);
+    REQUIRE(there.neck.outside_mm == here.outside_diameter.mm());
+    REQUIRE(there.neck.bore_mm == here.bore.mm());
+    REQUIRE(there.neck.straight_mm == here.straight.mm());
+    REQUIRE(there.on_engine == (here.carrier == Carrier::engine));
+    REQUIRE(there.grows_out_of.size() == here.own_part.size());
+  }
+  REQUIRE(first.lines.size() == second.lines.size());
+  for (std::size_t i = 0; i < first.lines.size(); ++i) {
+    REQUIRE(second.lines[i].line->name == first.lines[i].line.name);
+    REQUIRE(second.lines[i].from == first.lines[i].from);
+    REQUIRE(second.lines[i].to == first.lines[i].to);
+    REQUIRE(second.lines[i].moves == (first.lines[i].carrier == LineCarrier::both));
+    REQUIRE(second.lines[i].line->grade == word(first.lines[i].line.grade));
+  }
+  return clashes;
+}
+
+int compare_all(const JobPaths& paths) {
+  const BothJobs both = BothJobs::of(paths);
+  const BodyStore store(both.first);
+  Dice dice(RunSeed{11}, 0);
+  const Family& family = both.first.family;
+  int compared = 0, clashes = 0;
+  ProofStore proofs;
+  Candidate c;
+  for (c.pump = 0; c.pump < family.pumps.size(); ++c.pump)
+    for (c.housing = 0; c.housing < family.housings.size(); ++c.housing) {
+      c.intake = (c.pump + c.housing) % family.intakes.size();
+      c.drive = (c.pump + c.housing) % family.drives.size();
+      for (c.clock = 0; c.clock < family.housings[c.housing].clocks.size(); ++c.clock) {
+        const Intake& intake = family.intakes[c.intake];
+        for (const double share : {0.0, 0.37, 1.0}) {
+          c.height = intake.least_height + share * (intake.most_height - intake.least_height);
+          if (!bolts_together(both.first, c)) continue;
+          clashes += compare(both, store, proofs, c, dice);
+          ++compared;
+        }
+      }
+    }
+  CHECK(compared >= 3);
+  REQUIRE(both.first.stock.size() == both.second.stock.size());
+  for (std::size_t i = 0; i < both.first.stock.size(); ++i) {
+    const Stock& here = both.first.stock[i];
+    const recheck::Stock& there = both.second.stock[i];
+    INFO(here.id);
+    CHECK(there.id == here.id);
+    CHECK(there.make == word(here.make));
+    CHECK(there.outside_mm == here.outside_diameter.mm());
+    CHECK(there.bore_mm == here.bore.mm());
+    CHECK(there.radii_mm.size() == here.radii.size());
+    CHECK(there.radii_mm.front() == here.radii.front().mm());
+    CHECK(there.most_bend_deg == Approx(here.most_bend.deg()));
+    CHECK(there.leg_mm == here.leg.mm());
+    CHECK(there.cuff_mm == here.cuff.mm());
+    CHECK(there.cuff_trim_mm == here.cuff_trim.mm());
+    CHECK(there.coupler_outside_mm == here.coupler_outside.mm());
+    CHECK(there.coupler_gap_mm == here.coupler_gap.mm());
+    CHECK(there.straight_between_mm == here.straight_between.mm());
+    CHECK(there.lengths_mm.size() == here.lengths.size());
+    CHECK(there.angles_deg.size() == here.angles.size());
+  }
+  REQUIRE(both.first.vehicle.known_space.size() == both.second.known_space.size());
+  return clashes;
+}
+
+JobPaths bundled_paths(const std::string& vehicle) {
+  const std::string root = HOSEFIT_ROOT_DIR;
+  return {root + "/vehicles/" + vehicle, root + "/pumps", root + "/solver/data"};
+}
+
+}  // namespace
+
+TEST_CASE("both readers place every part of the bundled vehicles alike, with the same gaps and clashes") {
+  CHECK(compare_all(bundled_paths("harrow_half_ton")) > 20);
+  CHECK(compare_all(bundled_paths("linnet_coupe")) > 20);
+}
+
+TEST_CASE("both readers read the job that holds every key, inches, a mesh and a shelf alike") {
+  const std::string good = HOSEFIT_TEST_DIR "/input/good";
+  compare_all({good + "/vehicles/tiny", good + "/pumps", good + "/data"});
+}
