@@ -57,6 +57,8 @@ std::string reason_words(std::string_view code) {
       Said{"high_point_without_vent", "a high point that holds air and has no vent"},
       Said{"no_known_space_stated", "the vehicle file states no known space"},
       Said{"leaves_known_space", "outside every box of known space"},
+      Said{"behind_scan", "behind what was scanned"},
+      Said{"past_scan_edge", "past the edge of what was scanned"},
       Said{"spigot_short", "the neck itself is short"},
       Said{"spigot_shorter_than_engagement", "the hose goes further on than the neck is long"},
       Said{"hose_not_pushed_on", "the hose is not pushed far enough on"},

@@ -74,6 +74,7 @@ ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Rou
     check_alone(proof, bay, routes[i], known);
     tubes[i] = tube_of(bay, routes[i], known);
     add(proof, check_known_space(bay, *tubes[i]));
+    add(proof, check_unseen_space(bay, bodies, *tubes[i]));
     add(proof, gaps_to_obstacles(bay, bodies, *tubes[i], gaps, options));
     add(proof, gap_to_itself(bay, *tubes[i], options));
   }
