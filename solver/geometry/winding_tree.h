@@ -9,13 +9,14 @@
 namespace hosefit {
 
 /// The generalised winding number by a tree of boxes: as exact as `winding_number`, at a cost of about the
-/// root of the number of triangles. A part of the surface whose box does not hold the point is replaced by a
-/// fan over the edges where it ends, which sees the same share of all directions (Jacobson, Kavan,
-/// Sorkine-Hornung, ACM Trans. Graph. 32 (2013), section 4.2). Holes, duplicates and faces the wrong way
-/// round cost time, never exactness. Immutable; queries are thread-safe.
+/// root of the number of triangles where vertices at one place are one. A part of the surface whose box does
+/// not hold the point is replaced by a fan over the edges where it ends, which sees the same share of all
+/// directions (Jacobson, Kavan, Sorkine-Hornung, ACM Trans. Graph. 32 (2013), hierarchical evaluation).
+/// Holes, duplicates and faces the wrong way round cost time, never exactness. Immutable; queries are
+/// thread-safe.
 class WindingTree {
  public:
-  explicit WindingTree(std::shared_ptr<const TriangleMesh> mesh);  ///< vertices at one place must be one
+  explicit WindingTree(std::shared_ptr<const TriangleMesh> mesh);
 
   double at(const Vec3& p_mm) const;
 

@@ -21,7 +21,7 @@ namespace {
 
 using namespace hosefit;
 
-constexpr double kStep_mm = 5.0;   // of the grid that the surface is taken from
+constexpr double kStep_mm = 6.0;   // of the grid that the surface is taken from
 constexpr double kNoise_mm = 0.7;  // of a hand scanner, one standard deviation about; common practice
 constexpr double kMmPerUnit = 412.7;
 const Vec3 kLow(-145, -575, -105), kHigh(2000, 575, 690);

@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+
+#include "solver/verify/mesh_distance.h"
+#include "solver/verify/scan_skin.h"
+#include "tests/support/scan_mesh.h"
+#include "tests/verify/plain_bay.h"
+
+using namespace hosefit;
+using namespace hosefit::test;
+
+namespace {
+
+// A line along X from 0 to 400 and one scan beside it.
+struct ScanJob : PlainJob {
+  explicit ScanJob(const Centreline& line = straight_run()) { add_line(line); }
+  ScanJob& scan(TriangleMesh mesh, bool closed = false, SeenFrom seen_from = SeenFrom::front) {
+    Body body = *bay.bodies[0].body;
+    Obstacle o = obstacle_of("scan", Hazard::smooth_metal,
+                             MeshShape{"scan.ply", std::make_shared<const TriangleMesh>(std::move(mesh))});
+    o.closed = closed;
+    o.seen_from = seen_from;
+    body.obstacles.push_back(std::move(o));
+    bay.bodies[0].body = std::make_shared<const Body>(std::move(body));
+    return *this;
+  }
+};
+
+double number(const Finding& finding, const char* key) {
+  return std::stod(finding.parameters.at(key));
+}
+
+// The stretches of unseen space, all undecided and told with the scan's name.
+std::vector<std::pair<double, double>> unseen(const LineProof& proof) {
+  std::vector<std::pair<double, double>> out;
+  for (const Finding& f : proof.findings) {
+    if (f.rule != RuleId::unseen_space) continue;
+    CHECK(f.undecided);
+    CHECK(f.severity == Severity::stop);
+    CHECK(f.other == "scan");
+    CHECK(f.where_mm);
+    out.emplace_back(number(f, "from_s_mm"), number(f, "to_s_mm"));
+  }
+  return out;
+}
+
+// A floor under the line, 40 mm below its middle; front up.
+TriangleMesh floor_from(double x_low, double x_high, double z = -40) {
+  TriangleMesh mesh;
+  add_plate(mesh, {x_low, -500, z}, {x_high - x_low, 0, 0}, {0, 1000, 0}, 8);
+  return mesh;
+}
+
+// A bay open at the top, seen from inside: 1000 long, 800 wide, 500 deep, in faces of 15 mm.
+TriangleMesh open_bay() {
+  TriangleMesh mesh = turned(small_faced_box({-300, -400, -300}, {700, 400, 200}, 15));
+  std::erase_if(mesh.triangles, [&](const auto& t) { return middle_of(mesh, t).z() > 199; });
+  return mesh;
+}
+
+}  // namespace
+
+TEST_CASE("a line in front of a scanned floor and far from its edge is proved") {
+  for (const double shake : {0.0, 1.5}) {
+    const LineProof proof = ScanJob().scan(shaken(floor_from(-600, 1000), shake, 5)).proof();
+    CHECK(proof.proved);
+    CHECK(unseen(proof).empty());
+  }
+}
+
+TEST_CASE("a line in a scanned bay is proved, noise and small holes notwithstanding") {
+  for (std::uint64_t task = 0; task < 6; ++task) {
+    CAPTURE(task);
+    Dice dice({31}, task);
+    TriangleMesh mesh = shaken(open_bay(), 1.0, task);
+    for (int hole = 0; hole < 25; ++hole) {
+      const auto t = mesh.triangles[dice.below(mesh.triangles.size())];
+      mesh = with_hole(mesh, middle_of(mesh, t), dice.between(8, 22));
+    }
+    const double z = dice.between(-230, 60);
+    const Vec3 from(dice.between(-200, -100), dice.between(-300, 300), z);
+    const Vec3 to(dice.between(400, 600), dice.between(-300, 300), z);
+    const LineProof proof = ScanJob(chain({from, to}, 0)).scan(mesh).proof();
+    CHECK(unseen(proof).empty());
+    CHECK(proof.proved);
+  }
+}
+
+TEST_CASE("a line through a hole into a hollow block is never proved, and its inner part is named") {
+  for (const bool closed : {false, true})
+    for (const double hole : {45.0, 90.0, 140.0}) {
+      CAPTURE(closed, hole);
+      const TriangleMesh block =
+          with_hole(small_faced_box({150, -150, -150}, {700, 150, 150}, 10), {150, 0, 0}, hole);
+      const LineProof proof = ScanJob().scan(block, closed).proof();
+      CHECK_FALSE(proof.proved);
+      const auto parts = unseen(proof);
+      REQUIRE_FALSE(parts.empty());
+      CHECK(parts.front().first < 150);
+      CHECK(parts.back().second >= 400);
+    }
+}
+
+TEST_CASE("a line past the hole of a hollow block, well in front of it, is proved") {
+  const TriangleMesh block =
+      with_hole(small_faced_box({0, -100, -400}, {400, 100, -150}, 10), {200, 0, -150}, 30);
+  const LineProof proof = ScanJob().scan(block).proof();
+  CHECK(unseen(proof).empty());
+  CHECK(proof.proved);
+}
+
+TEST_CASE("a line behind a scanned skin is undecided all along") {
+  for (const double far : {-40.0, -150.0, -400.0}) {
+    CAPTURE(far);
+    const LineProof proof = ScanJob().scan(turned(floor_from(-600, 1000, far))).proof();
+    CHECK(only_stop(proof, RuleId::unseen_space));
+    const auto parts = unseen(proof);
+    REQUIRE(parts.size() == 1);
+    CHECK(parts[0].first <= 0);
+    CHECK(parts[0].second >= 400);
+    CHECK(find(proof, RuleId::unseen_space)->parameters.at("reason") == "behind_scan");
+  }
+}
+
+TEST_CASE("a line behind the wall of a scanned bay is undecided") {
+  for (const double y : {-430.0, -470.0, 520.0}) {
+    CAPTURE(y);
+    const LineProof proof = ScanJob(chain({{0, y, -60}, {400, y, -60}}, 0)).scan(open_bay()).proof();
+    CHECK(only_stop(proof, RuleId::unseen_space));
+  }
+}
+
+TEST_CASE("a line past the edge of a scan is undecided from about the edge on") {
+  for (const double shake : {0.0, 1.5}) {
+    const LineProof proof = ScanJob().scan(shaken(floor_from(-600, 200), shake, 9)).proof();
+    CHECK(only_stop(proof, RuleId::unseen_space));
+    const auto parts = unseen(proof);
+    REQUIRE_FALSE(parts.empty());
+    CHECK(parts.front().first > 100);
+    CHECK(parts.front().first < 200);
+    CHECK(parts.back().second >= 400);
+  }
+}
+
+TEST_CASE("a line past the edge of a scanned bay is undecided") {
+  // Over the wall and out.
+  const LineProof proof = ScanJob(chain({{200, 200, 240}, {200, 700, 240}}, 0)).scan(open_bay()).proof();
+  CHECK(only_stop(proof, RuleId::unseen_space));
+  CHECK(unseen(proof).back().second >= 500);
+}
+
+TEST_CASE("a line close over a wide hole of a scan is undecided there, over a small one it is not") {
+  const LineProof wide = ScanJob().scan(with_hole(floor_from(-600, 1000), {200, 0, -40}, 90)).proof();
+  CHECK(only_stop(wide, RuleId::unseen_space));
+  const auto parts = unseen(wide);
+  REQUIRE_FALSE(parts.empty());
+  CHECK(parts.front().first > 90);
+  CHECK(parts.back().second < 310);
+  const LineProof small = ScanJob().scan(with_hole(floor_from(-600, 1000), {200, 0, -40}, 11)).proof();
+  CHECK(small.proved);
+}
+
+TEST_CASE("a line inside a body that was half scanned in a scanned bay is undecided") {
+  // Top and two sides were scanned; the bay goes on all around.
+  TriangleMesh body = small_faced_box({0, -150, -250}, {400, 150, 100}, 15);
+  std::erase_if(body.triangles, [&](const auto& t) {
+    const Vec3 p = middle_of(body, t);
+    return p.z() < -249 || p.x() < 1 || p.y() < -149;
+  });
+  const LineProof proof =
+      ScanJob(chain({{50, 0, -100}, {330, 0, -100}}, 0)).scan(joined(open_bay(), body)).proof();
+  CHECK(only_stop(proof, RuleId::unseen_space));
+}
+
+TEST_CASE("a scan says nothing about places farther off than it is long across") {
+  TriangleMesh small;
+  add_plate(small, {500, -20, -200}, {40, 0, 0}, {0, 40, 0}, 8);
+  CHECK(ScanJob().scan(small).proof().proved);
+}
+
+TEST_CASE("a sheet known from both sides, and a space that was looked into, leave nothing unseen") {
+  const TriangleMesh from_behind = turned(floor_from(-600, 1000));
+  CHECK(ScanJob().scan(from_behind, false, SeenFrom::both).proof().proved);
+  ScanJob job;
+  job.scan(from_behind);
+  job.bay.looked_behind.push_back({Pose{}, {5000, 60, 60}});
+  CHECK(job.proof().proved);
+  job.bay.looked_behind[0].half_size_mm.x() = 100;
+  const auto parts = unseen(job.proof());
+  REQUIRE(parts.size() == 1);
+  CHECK(parts[0].first == Approx(100).margin(kHoseOutside_mm));
+}
+
+TEST_CASE("inside of a closed body with faces turned round and doubled is refused") {
+  // The line is farther from every wall than its gap wants.
+  const TriangleMesh sound = small_faced_box({-200, -200, -200}, {600, 200, 200}, 20);
+  REQUIRE(is_closed(sound));
+  for (std::uint64_t task = 0; task < 10; ++task) {
+    CAPTURE(task);
+    Dice dice({37}, task);
+    TriangleMesh mesh = sound;
+    const bool in_one_place = task % 2 == 1;
+    const Vec3 about =
+        in_one_place ? middle_of(mesh, mesh.triangles[dice.below(mesh.triangles.size())]) : Vec3::Zero();
+    std::size_t left = mesh.triangles.size() / 20;
+    while (left > 0) {
+      auto& t = mesh.triangles[dice.below(mesh.triangles.size())];
+      if (in_one_place && (middle_of(mesh, t) - about).norm() > 200) continue;
+      std::swap(t[0], t[1]);
+      --left;
+    }
+    const std::size_t n = mesh.triangles.size();
+    for (std::size_t i = 0; i < n / 10; ++i) mesh.triangles.push_back(mesh.triangles[dice.below(n)]);
+    REQUIRE_FALSE(is_closed(mesh));
+    const LineProof proof = ScanJob().scan(mesh, true).proof();
+    CHECK(only_stop(proof, RuleId::gap));
+    const Finding* gap = find(proof, RuleId::gap);
+    REQUIRE(gap != nullptr);
+    CHECK(*gap->measured < -100);
+    CHECK_FALSE(gap->undecided);
+    // As a sheet it says the same in its own way.
+    CHECK_FALSE(ScanJob().scan(mesh, false).proof().proved);
+    const MeshDistance distance(std::make_shared<const TriangleMesh>(mesh), MeshDistance::Inside::solid);
+    for (int i = 0; i < 100; ++i) {
+      const Vec3 p = Vec3(200, 0, 0) + random_point(dice, 500);
+      const bool inside = (p - Vec3(200, 0, 0)).cwiseAbs().cwiseQuotient(Vec3(400, 200, 200)).maxCoeff() < 1;
+      CHECK((distance.signed_distance_mm(p) < 0) == inside);
+    }
+  }
+}
+
+TEST_CASE("what is seen does not depend on where the bay stands") {
+  Dice dice({41}, 0);
+  const Pose pose = random_pose(dice, 800);
+  const auto skin_of = [](const TriangleMesh& mesh) {
+    return ScanSkin(std::make_shared<const MeshDistance>(std::make_shared<const TriangleMesh>(mesh),
+                                                         MeshDistance::Inside::empty));
+  };
+  const TriangleMesh mesh = with_hole(shaken(open_bay(), 1.0, 3), {0, 0, -300}, 80);
+  TriangleMesh moved = mesh;
+  for (Vec3& v : moved.vertices_mm) v = pose.point(v);
+  const ScanSkin here = skin_of(mesh);
+  const ScanSkin there = skin_of(moved);
+  int same = 0, seen = 0;
+  constexpr int kPlaces = 400;
+  for (int i = 0; i < kPlaces; ++i) {
+    const Vec3 p = Vec3(200, 0, -50) + random_point(dice, 700);
+    const Sight sight = here.at(p);
+    seen += sight == Sight::seen ? 1 : 0;
+    same += sight == there.at(pose.point(p)) ? 1 : 0;
+  }
+  CHECK(same >= kPlaces * 9 / 10);  // the lines of sight are turned with the frame, not with the bay
+  CHECK(seen > kPlaces / 20);
+  CHECK(seen < kPlaces * 9 / 10);
+}
