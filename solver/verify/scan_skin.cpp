@@ -6,7 +6,6 @@
 #include <numeric>
 
 #include "solver/geometry/closest.h"
-#include "solver/geometry/mesh_edges.h"
 #include "solver/geometry/vertex_welding.h"
 
 namespace hosefit {
@@ -42,13 +41,14 @@ struct ScanSkin::Stand {
 ScanSkin::ScanSkin(std::shared_ptr<const MeshDistance> surface)
     : surface_(std::move(surface)), winding_(surface_->mesh()), box_(bounds(*surface_->mesh())) {
   across_mm_ = box_.isEmpty() ? 0 : box_.diagonal().norm();
-  find_normals();
-  find_rims();
+  const std::vector<std::uint32_t> same = first_vertex_at_each_place(*surface_->mesh());
+  const MeshEdges edges(*surface_->mesh(), same);
+  find_normals(edges, same);
+  find_rims(edges, same);
 }
 
-void ScanSkin::find_normals() {
+void ScanSkin::find_normals(const MeshEdges& edges, std::span<const std::uint32_t> same) {
   const TriangleMesh& mesh = *surface_->mesh();
-  const std::vector<std::uint32_t> same = first_vertex_at_each_place(mesh);
   vertex_normal_.assign(mesh.vertices_mm.size(), Eigen::Vector3f::Zero());
   std::vector<Eigen::Vector3f> face(mesh.triangles.size(), Eigen::Vector3f::Zero());
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
@@ -64,7 +64,6 @@ void ScanSkin::find_normals() {
   }
   for (std::size_t v = 0; v < same.size(); ++v) vertex_normal_[v] = vertex_normal_[same[v]];
   side_normal_.assign(3 * mesh.triangles.size(), Eigen::Vector3f::Zero());
-  const MeshEdges edges(mesh, same);
   for (std::size_t e = 0; e < edges.count(); ++e) {
     Eigen::Vector3f sum = Eigen::Vector3f::Zero();
     for (const std::uint32_t side : edges.sides(e)) sum += face[side / 3];
@@ -72,9 +71,8 @@ void ScanSkin::find_normals() {
   }
 }
 
-void ScanSkin::find_rims() {
+void ScanSkin::find_rims(const MeshEdges& edges, std::span<const std::uint32_t> same) {
   const TriangleMesh& mesh = *surface_->mesh();
-  const std::vector<std::uint32_t> same = first_vertex_at_each_place(mesh);
   rim_of_side_.assign(3 * mesh.triangles.size(), kNoRim);
   rim_of_vertex_.assign(mesh.vertices_mm.size(), kNoRim);
   std::vector<std::uint32_t> parent(mesh.vertices_mm.size());
@@ -88,7 +86,6 @@ void ScanSkin::find_rims() {
     return std::pair(same[t[side % 3]], same[t[(side + 1) % 3]]);
   };
   std::vector<std::uint32_t> open;
-  const MeshEdges edges(mesh, same);
   for (std::size_t e = 0; e < edges.count(); ++e)
     if (edges.sides(e).size() == 1) open.push_back(edges.sides(e).front());
   for (const std::uint32_t side : open) {
@@ -173,9 +170,15 @@ Sight ScanSkin::on_rim(const Stand& stand, double winding) const {
 }
 
 Sight ScanSkin::at(const Vec3& p_mm) const {
+  const Sight sight = between(p_mm);
+  if (sight != Sight::seen || box_.exteriorDistance(p_mm) > across_mm_) return sight;
+  return sees_backs(p_mm) ? Sight::behind : sight;
+}
+
+Sight ScanSkin::between(const Vec3& p_mm) const {
   if (box_.isEmpty() || box_.exteriorDistance(p_mm) > across_mm_) return Sight::seen;
   const double winding = winding_.at(p_mm);
-  if (winding >= kBackShare || sees_backs(p_mm)) return Sight::behind;
+  if (winding >= kBackShare) return Sight::behind;
   const Stand here = stand(p_mm);
   if (here.rim != kNoRim) return on_rim(here, winding);
   return here.in_front_mm >= 0 ? Sight::seen : Sight::behind;

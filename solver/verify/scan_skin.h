@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include <memory>
+#include <span>
 #include <vector>
 
+#include "solver/geometry/mesh_edges.h"
 #include "solver/geometry/winding_tree.h"
 #include "solver/verify/mesh_distance.h"
 
@@ -34,8 +36,11 @@ class ScanSkin {
  public:
   explicit ScanSkin(std::shared_ptr<const MeshDistance> surface);
 
+  /// The whole rule.
   Sight at(const Vec3& p_mm) const;
-  /// As `at` by the nearest point alone, at a tenth of the cost: for places around one that was looked at.
+  /// The rule without lines of sight, which cost most and tell of large things only.
+  Sight between(const Vec3& p_mm) const;
+  /// By the nearest point alone: for places around one that was looked at.
   Sight beside(const Vec3& p_mm) const;
   const AxisBox& box() const { return box_; }
   double across_mm() const { return across_mm_; }  ///< diagonal of the box
@@ -49,8 +54,8 @@ class ScanSkin {
   Stand stand(const Vec3& p_mm) const;
   Sight on_rim(const Stand& stand, double winding) const;
   bool sees_backs(const Vec3& p_mm) const;
-  void find_rims();
-  void find_normals();
+  void find_rims(const MeshEdges& edges, std::span<const std::uint32_t> same);
+  void find_normals(const MeshEdges& edges, std::span<const std::uint32_t> same);
 
   std::shared_ptr<const MeshDistance> surface_;
   WindingTree winding_;

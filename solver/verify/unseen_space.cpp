@@ -13,6 +13,7 @@ namespace hosefit {
 namespace {
 
 constexpr int kAround = 4;
+constexpr int kClosely = 5;  // lines of sight at every fifth place
 
 // A part of the line that a scan says nothing about.
 struct Unseen {
@@ -37,7 +38,10 @@ class Looker {
       if (box_distance_mm(stretch.box, bodies_.box(ref_)) > skin_.across_mm() + stretch.radius_mm) continue;
       const double length = stretch.to_s_mm - stretch.from_s_mm;
       const int steps = std::max(1, static_cast<int>(std::ceil(length / kScanStep_mm)));
-      for (int i = 0; i <= steps; ++i) look(stretch, length * i / steps, length / steps);
+      for (int i = 0; i <= steps; ++i) {
+        closely_ = i % kClosely == 0 || i == steps;
+        look(stretch, length * i / steps, length / steps);
+      }
     }
     return std::move(out_);
   }
@@ -57,8 +61,10 @@ class Looker {
       out_.push_back(here);
   }
   Sight around(const Vec3& middle, const Vec3& along, double radius_mm) const {
-    if (!in_any(bay_.looked_behind, middle))
-      if (const Sight sight = skin_.at(bodies_.own(ref_, middle)); sight != Sight::seen) return sight;
+    if (!in_any(bay_.looked_behind, middle)) {
+      const Vec3 p = bodies_.own(ref_, middle);
+      if (const Sight sight = closely_ ? skin_.at(p) : skin_.between(p); sight != Sight::seen) return sight;
+    }
     const Vec3 across = along.unitOrthogonal();
     for (int k = 0; k < kAround; ++k) {
       const double turn = 2 * std::numbers::pi * k / kAround;
@@ -73,6 +79,7 @@ class Looker {
   const ProofBodies& bodies_;
   ObstacleRef ref_;
   const ScanSkin& skin_;
+  bool closely_ = true;  // with lines of sight
   std::vector<Unseen> out_;
 };
 

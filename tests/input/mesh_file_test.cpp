@@ -123,7 +123,7 @@ TEST_CASE("a PLY file whose size does not match its header is refused before any
     CHECK(why(spoilt(good, "vertex 3", "vertex 4000000000000000000")).starts_with("cut short: 4000000"));
     CHECK(why(spoilt(good, "face 1", "face 18446744073709551615")).starts_with("cut short: 1844674407"));
     CHECK(why(spoilt(good, "face 1", "face 18446744073709551616")) ==
-          "line 11: an element has a name and a count");
+          "line 12: an element has a name and a count");
   }
   CHECK(why(kPlyText + "1 3 0 1 2\n") == "lines follow after the last element");
   CHECK(why(spoilt(kPlyText, "vertex 3", "vertex 900")).starts_with("cut short: 900 times vertex"));

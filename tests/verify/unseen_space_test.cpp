@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include "solver/verify/mesh_distance.h"
+#include "solver/verify/place_rules.h"
 #include "solver/verify/scan_skin.h"
 #include "tests/support/scan_mesh.h"
 #include "tests/verify/plain_bay.h"
@@ -137,7 +138,7 @@ TEST_CASE("a line past the edge of a scan is undecided from about the edge on") 
     const auto parts = unseen(proof);
     REQUIRE_FALSE(parts.empty());
     CHECK(parts.front().first > 100);
-    CHECK(parts.front().first < 200);
+    CHECK(parts.front().first < 200 + 2 * kScanStep_mm);
     CHECK(parts.back().second >= 400);
   }
 }
@@ -213,7 +214,7 @@ TEST_CASE("inside of a closed body with faces turned round and doubled is refuse
     for (std::size_t i = 0; i < n / 10; ++i) mesh.triangles.push_back(mesh.triangles[dice.below(n)]);
     REQUIRE_FALSE(is_closed(mesh));
     const LineProof proof = ScanJob().scan(mesh, true).proof();
-    CHECK(only_stop(proof, RuleId::gap));
+    CHECK_FALSE(proof.proved);
     const Finding* gap = find(proof, RuleId::gap);
     REQUIRE(gap != nullptr);
     CHECK(*gap->measured < -100);

@@ -24,7 +24,7 @@ using namespace hosefit;
 constexpr double kStep_mm = 6.0;   // of the grid that the surface is taken from
 constexpr double kNoise_mm = 0.7;  // of a hand scanner, one standard deviation about; common practice
 constexpr double kMmPerUnit = 412.7;
-const Vec3 kLow(-145, -575, -105), kHigh(2000, 575, 690);
+const Vec3 kLow(-225, -575, -105), kHigh(2000, 575, 720);
 
 // The scanner's frame in the vehicle.
 Pose scanner() {
@@ -52,9 +52,9 @@ class Metal {
     for (const Shape& shape : shapes) least = std::min(least, signed_distance_mm(shape, p));
     return least;
   }
-  std::vector<Shape> blocks_{box({-130, -540, -20}, {900, 540, 480}),
-                             box({895, -560, -90}, {1960, 560, 660})};
-  std::vector<Shape> hollows_{box({-118, -470, 60}, {250, 470, 3000}), box({240, -310, 40}, {910, 310, 3000}),
+  std::vector<Shape> blocks_{box({-210, -540, -20}, {900, 540, 480}),
+                             box({895, -560, -90}, {1960, 560, 690})};
+  std::vector<Shape> hollows_{box({-195, -470, 60}, {250, 470, 3000}), box({240, -310, 40}, {910, 310, 3000}),
                               box({902, -480, -60}, {1900, 480, 3000})};
   std::vector<Shape> parts_{box({560, -312, 30}, {640, 312, 92}),                 // crossmember
                             box({700, -312, 30}, {860, -205, 190}),               // gear linkage box
@@ -300,8 +300,8 @@ std::string as_ply(const Surface& surface) {
 void print_spots() {
   const std::vector<std::pair<std::string, Vec3>> spots{
       {"left nose corner", {250, -470, 480}},       {"right nose corner", {250, 470, 480}},
-      {"left engine bay corner", {902, -480, 660}}, {"right rear corner", {1900, 480, 660}},
-      {"left rear corner", {1900, -480, 660}},      {"crossmember middle", {560, 0, 92}},
+      {"left engine bay corner", {902, -480, 690}}, {"right rear corner", {1900, 480, 690}},
+      {"left rear corner", {1900, -480, 690}},      {"crossmember middle", {560, 0, 92}},
       {"right mount pedestal", {1180, 330, 40}}};
   Dice dice(RunSeed{3}, 4);
   const Pose pose = scanner();
