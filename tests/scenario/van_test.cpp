@@ -21,7 +21,8 @@ Job van() {
 
 const Obstacle& scan_of(const Job& job) {
   const auto& all = job.vehicle.chassis->obstacles;
-  const auto scan = std::find_if(all.begin(), all.end(), [](const Obstacle& o) { return o.name == "bay scan"; });
+  const auto scan =
+      std::find_if(all.begin(), all.end(), [](const Obstacle& o) { return o.name == "bay scan"; });
   REQUIRE(scan != all.end());
   return *scan;
 }
@@ -43,7 +44,8 @@ Job van_with(const Change& change) {
 
 bool names_unseen_space(const CandidateResult& result) {
   return std::any_of(result.findings.begin(), result.findings.end(), [](const Finding& f) {
-    return f.rule == RuleId::unseen_space && f.other == "bay scan" && f.undecided && f.parameters.contains("from_s_mm");
+    return f.rule == RuleId::unseen_space && f.other == "bay scan" && f.undecided &&
+           f.parameters.contains("from_s_mm");
   });
 }
 
