@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <numeric>
 
 #include "solver/verify/mesh_distance.h"
 #include "solver/verify/place_rules.h"
@@ -57,6 +59,11 @@ TriangleMesh open_bay() {
   TriangleMesh mesh = turned(small_faced_box({-300, -400, -300}, {700, 400, 200}, 15));
   std::erase_if(mesh.triangles, [&](const auto& t) { return middle_of(mesh, t).z() > 199; });
   return mesh;
+}
+
+ScanSkin skin_of(const TriangleMesh& mesh) {
+  return ScanSkin(std::make_shared<const MeshDistance>(std::make_shared<const TriangleMesh>(mesh),
+                                                       MeshDistance::Inside::empty));
 }
 
 }  // namespace
@@ -162,21 +169,58 @@ TEST_CASE("a line close over a wide hole of a scan is undecided there, over a sm
 }
 
 TEST_CASE("a line inside a body that was half scanned in a scanned bay is undecided") {
-  // Top and two sides were scanned; the bay goes on all around.
-  TriangleMesh body = small_faced_box({0, -150, -250}, {400, 150, 100}, 15);
+  // Top and two sides were scanned; the bay goes on all around. Low down the floor is nearest and seen from
+  // its front, and the bay's fronts outweigh the body's backs: only lines of sight tell.
+  TriangleMesh body = small_faced_box({0, -150, -295}, {400, 150, 100}, 15);
   std::erase_if(body.triangles, [&](const auto& t) {
     const Vec3 p = middle_of(body, t);
-    return p.z() < -249 || p.x() < 1 || p.y() < -149;
+    return p.z() < -294 || p.x() < 1 || p.y() < -149;
   });
-  const LineProof proof =
-      ScanJob(chain({{50, 0, -100}, {330, 0, -100}}, 0)).scan(joined(open_bay(), body)).proof();
+  const TriangleMesh mesh = joined(open_bay(), body);
+  for (const double z : {-100.0, -240.0}) {
+    CAPTURE(z);
+    const LineProof proof = ScanJob(chain({{60, -60, z}, {320, -60, z}}, 0)).scan(mesh).proof();
+    CHECK(only_stop(proof, RuleId::unseen_space));
+  }
+  const ScanSkin skin = skin_of(mesh);
+  CHECK(skin.between({150, -60, -240}) == Sight::seen);
+  CHECK(skin.at({150, -60, -240}) == Sight::behind);
+}
+
+TEST_CASE("beside a part that shows its front inside a hollow block, a place is still inside") {
+  const TriangleMesh block =
+      with_hole(small_faced_box({-300, -300, -300}, {300, 300, 300}, 20), {300, 0, 0}, 60);
+  const ScanSkin skin = skin_of(joined(block, small_faced_box({-40, -40, -40}, {40, 40, 40}, 20)));
+  CHECK(skin.beside({0, 0, 70}) == Sight::seen);  // by the nearest point alone
+  CHECK(skin.between({0, 0, 70}) == Sight::behind);
+}
+
+TEST_CASE("a line that passes the back of a small patch is undecided there") {
+  TriangleMesh patch;
+  add_plate(patch, {160, -40, -100}, {80, 0, 0}, {0, 80, 0}, 8);
+  const auto behind = [](const LineProof& proof) {
+    return std::count_if(proof.findings.begin(), proof.findings.end(), [](const Finding& f) {
+      return f.rule == RuleId::unseen_space && f.parameters.at("reason") == "behind_scan";
+    });
+  };
+  CHECK(behind(ScanJob().scan(patch).proof()) == 0);
+  const LineProof proof = ScanJob().scan(turned(patch)).proof();
+  CHECK(behind(proof) > 0);
   CHECK(only_stop(proof, RuleId::unseen_space));
+}
+
+TEST_CASE("a line whose side is past the edge of a scan is undecided though its middle is not") {
+  TriangleMesh floor;
+  add_plate(floor, {-600, -12, -40}, {1600, 0, 0}, {0, 900, 0}, 8);
+  CHECK(skin_of(floor).at({200, 0, 0}) == Sight::seen);
+  CHECK(only_stop(ScanJob().scan(floor).proof(), RuleId::unseen_space));
 }
 
 TEST_CASE("a scan says nothing about places farther off than it is long across") {
   TriangleMesh small;
-  add_plate(small, {500, -20, -200}, {40, 0, 0}, {0, 40, 0}, 8);
+  add_plate(small, {180, -20, -200}, {40, 0, 0}, {0, 40, 0}, 8);
   CHECK(ScanJob().scan(small).proof().proved);
+  CHECK(ScanJob().scan(turned(small)).proof().proved);
 }
 
 TEST_CASE("a sheet known from both sides, and a space that was looked into, leave nothing unseen") {
@@ -200,16 +244,20 @@ TEST_CASE("inside of a closed body with faces turned round and doubled is refuse
     CAPTURE(task);
     Dice dice({37}, task);
     TriangleMesh mesh = sound;
+    // Here and there, or all in one place: a wall that is inside out there looks like a way out.
     const bool in_one_place = task % 2 == 1;
-    const Vec3 about =
-        in_one_place ? middle_of(mesh, mesh.triangles[dice.below(mesh.triangles.size())]) : Vec3::Zero();
-    std::size_t left = mesh.triangles.size() / 20;
-    while (left > 0) {
-      auto& t = mesh.triangles[dice.below(mesh.triangles.size())];
-      if (in_one_place && (middle_of(mesh, t) - about).norm() > 200) continue;
-      std::swap(t[0], t[1]);
-      --left;
-    }
+    const Vec3 about = middle_of(mesh, mesh.triangles[dice.below(mesh.triangles.size())]);
+    std::vector<std::size_t> order(mesh.triangles.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    if (in_one_place)
+      std::sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) {
+        return (middle_of(mesh, mesh.triangles[i]) - about).norm() <
+               (middle_of(mesh, mesh.triangles[j]) - about).norm();
+      });
+    else
+      for (std::size_t i = order.size() - 1; i > 0; --i) std::swap(order[i], order[dice.below(i + 1)]);
+    for (std::size_t i = 0; i < order.size() / 20; ++i)
+      std::swap(mesh.triangles[order[i]][0], mesh.triangles[order[i]][1]);
     const std::size_t n = mesh.triangles.size();
     for (std::size_t i = 0; i < n / 10; ++i) mesh.triangles.push_back(mesh.triangles[dice.below(n)]);
     REQUIRE_FALSE(is_closed(mesh));
@@ -227,16 +275,15 @@ TEST_CASE("inside of a closed body with faces turned round and doubled is refuse
       const bool inside = (p - Vec3(200, 0, 0)).cwiseAbs().cwiseQuotient(Vec3(400, 200, 200)).maxCoeff() < 1;
       CHECK((distance.signed_distance_mm(p) < 0) == inside);
     }
+    const Vec3 inward = (Vec3(200, 0, 0) - about).normalized();
+    for (const double depth : {5.0, 20.0, 60.0})
+      CHECK(distance.signed_distance_mm(about + depth * inward) < 0);
   }
 }
 
 TEST_CASE("what is seen does not depend on where the bay stands") {
   Dice dice({41}, 0);
   const Pose pose = random_pose(dice, 800);
-  const auto skin_of = [](const TriangleMesh& mesh) {
-    return ScanSkin(std::make_shared<const MeshDistance>(std::make_shared<const TriangleMesh>(mesh),
-                                                         MeshDistance::Inside::empty));
-  };
   const TriangleMesh mesh = with_hole(shaken(open_bay(), 1.0, 3), {0, 0, -300}, 80);
   TriangleMesh moved = mesh;
   for (Vec3& v : moved.vertices_mm) v = pose.point(v);
