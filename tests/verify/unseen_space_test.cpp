@@ -221,6 +221,8 @@ TEST_CASE("a scan says nothing about places farther off than it is long across")
   add_plate(small, {180, -20, -200}, {40, 0, 0}, {0, 40, 0}, 8);
   CHECK(ScanJob().scan(small).proof().proved);
   CHECK(ScanJob().scan(turned(small)).proof().proved);
+  CHECK(skin_of(turned(small)).at({200, 0, 0}) == Sight::seen);
+  CHECK(skin_of(turned(small)).at({200, 0, -160}) == Sight::behind);
 }
 
 TEST_CASE("a sheet known from both sides, and a space that was looked into, leave nothing unseen") {
