@@ -59,6 +59,8 @@ std::string reason_words(std::string_view code) {
       Said{"leaves_known_space", "outside every box of known space"},
       Said{"behind_scan", "behind what was scanned"},
       Said{"past_scan_edge", "past the edge of what was scanned"},
+      Said{"clamp_behind_scan", "its clamp's housing is behind what was scanned"},
+      Said{"clamp_past_scan_edge", "its clamp's housing is past the edge of what was scanned"},
       Said{"spigot_short", "the neck itself is short"},
       Said{"spigot_shorter_than_engagement", "the hose goes further on than the neck is long"},
       Said{"hose_not_pushed_on", "the hose is not pushed far enough on"},

@@ -25,7 +25,8 @@ std::vector<Finding> check_known_space(const Bay& bay, const Tube& tube);
 /// One undecided finding for each stretch of the tube and each scan about which the scan does not tell
 /// whether there is anything; the rule and its limits stand in scan_skin.h. Looked at every kScanStep_mm
 /// along the tube: its middle, and four places around its outside. A place in a box that the shop says was
-/// looked into (Bay::looked_behind) counts as seen. Holds at rest; the engine's motion does not enter.
+/// looked into (Bay::looked_behind) counts as seen. At rest; clamps are looked at in clamp_proof.h, the
+/// moving line in motion_proof.h.
 std::vector<Finding> check_unseen_space(const Bay& bay, const ProofBodies& bodies, const Tube& tube);
 inline constexpr double kScanStep_mm =
     5.0;  ///< half the thinnest hose; ten times more would step over a hole of a hand's width

@@ -24,8 +24,15 @@ void add(LineProof& proof, GapsMeasured measured) {
   proof.distance_queries += measured.distance_queries;
 }
 
+// A line that is itself unseen by a scan is told once, without its clamps.
 void add(LineProof& proof, ClampMeasured measured) {
   proof.clamps.push_back(std::move(measured.record));
+  std::erase_if(measured.findings, [&](const Finding& clamp) {
+    return clamp.rule == RuleId::unseen_space &&
+           std::any_of(proof.findings.begin(), proof.findings.end(), [&](const Finding& f) {
+             return f.rule == RuleId::unseen_space && f.other == clamp.other;
+           });
+  });
   add(proof, std::move(measured.findings));
   proof.distance_queries += measured.distance_queries;
 }

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/verify/unseen_space.h"
+
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numbers>
 
 #include "solver/verify/gap_proof.h"
@@ -33,13 +36,14 @@ class Looker {
   Looker(const Bay& bay, const ProofBodies& bodies, ObstacleRef ref)
       : bay_(bay), bodies_(bodies), ref_(ref), skin_(*bodies.skin(ref)) {}
 
-  std::vector<Unseen> along(const Tube& tube) {
-    for (const TubeStretch& stretch : tube.stretches) {
+  std::vector<Unseen> along(std::span<const TubeStretch> stretches) {
+    for (const TubeStretch& stretch : stretches) {
       if (box_distance_mm(stretch.box, bodies_.box(ref_)) > skin_.across_mm() + stretch.radius_mm) continue;
       const double length = stretch.to_s_mm - stretch.from_s_mm;
       const int steps = std::max(1, static_cast<int>(std::ceil(length / kScanStep_mm)));
       for (int i = 0; i <= steps; ++i) {
-        closely_ = i % kClosely == 0 || i == steps;
+        // Links of a line in motion are shorter than a step: every fifth of them.
+        closely_ = steps > 1 ? i % kClosely == 0 || i == steps : short_places_++ % kClosely == 0;
         look(stretch, length * i / steps, length / steps);
       }
     }
@@ -80,6 +84,7 @@ class Looker {
   ObstacleRef ref_;
   const ScanSkin& skin_;
   bool closely_ = true;  // with lines of sight
+  int short_places_ = 0;
   std::vector<Unseen> out_;
 };
 
@@ -98,16 +103,35 @@ Finding told_of(const Unseen& part, const std::string& line, const Obstacle& sca
 
 }  // namespace
 
-std::vector<Finding> check_unseen_space(const Bay& bay, const ProofBodies& bodies, const Tube& tube) {
+bool has_scan(const Bay& bay, const ProofBodies& bodies, Carrier carrier) {
+  for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
+    const Body& body = *bay.bodies[b].body;
+    if (body.carrier != carrier) continue;
+    for (std::size_t o = 0; o < body.obstacles.size(); ++o)
+      if (bodies.skin({b, o}) != nullptr) return true;
+  }
+  return false;
+}
+
+std::vector<Finding> unseen_along(const Bay& bay, const ProofBodies& bodies, Carrier carrier,
+                                  std::span<const TubeStretch> stretches, std::size_t line) {
   std::vector<Finding> findings;
   for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
     const Body& body = *bay.bodies[b].body;
+    if (body.carrier != carrier) continue;
     for (std::size_t o = 0; o < body.obstacles.size(); ++o) {
       if (bodies.skin({b, o}) == nullptr) continue;
-      for (const Unseen& part : Looker(bay, bodies, {b, o}).along(tube))
-        findings.push_back(told_of(part, bay.lines[tube.line].line.name, body.obstacles[o]));
+      for (const Unseen& part : Looker(bay, bodies, {b, o}).along(stretches))
+        findings.push_back(told_of(part, bay.lines[line].line.name, body.obstacles[o]));
     }
   }
+  return findings;
+}
+
+std::vector<Finding> check_unseen_space(const Bay& bay, const ProofBodies& bodies, const Tube& tube) {
+  std::vector<Finding> findings = unseen_along(bay, bodies, Carrier::chassis, tube.stretches, tube.line);
+  std::vector<Finding> on_engine = unseen_along(bay, bodies, Carrier::engine, tube.stretches, tube.line);
+  std::move(on_engine.begin(), on_engine.end(), std::back_inserter(findings));
   return findings;
 }
 

@@ -216,6 +216,32 @@ TEST_CASE("a line whose side is past the edge of a scan is undecided though its 
   CHECK(only_stop(ScanJob().scan(floor).proof(), RuleId::unseen_space));
 }
 
+TEST_CASE("a line with a clamp whose housing lies behind a scanned skin on every side is undecided") {
+  // Somebody looked where the hose runs, and no farther around it.
+  ScanJob job;
+  job.scan(turned(floor_from(-600, 1000)));
+  job.bay.looked_behind.push_back({Pose{}, {5000, kHoseOutside_mm / 2 + 0.1, kHoseOutside_mm / 2 + 0.1}});
+  const LineProof proof = job.proof();
+  CHECK(only_stop(proof, RuleId::unseen_space));
+  const Finding* told = find(proof, RuleId::unseen_space);
+  REQUIRE(told != nullptr);
+  CHECK(told->undecided);
+  CHECK(told->parameters.at("reason") == "clamp_behind_scan");
+  CHECK(number(*told, "from_s_mm") < 0);  // over the neck
+}
+
+TEST_CASE("a clamp turns to where the scan has seen") {
+  // Only above the hose somebody looked: of the 24 clocks those upward are left.
+  ScanJob job;
+  job.scan(turned(floor_from(-600, 1000)));
+  job.bay.looked_behind.push_back({Pose{}, {5000, kHoseOutside_mm / 2 + 0.1, kHoseOutside_mm / 2 + 0.1}});
+  job.bay.looked_behind.push_back({Pose::translation({0, 0, 60}), {5000, 60, 60}});
+  const LineProof proof = job.proof();
+  CHECK(proof.proved);
+  for (const ClampRecord& clamp : proof.clamps)
+    CHECK((0.5 * (clamp.housing.from_mm + clamp.housing.to_mm)).z() > kHoseOutside_mm / 2);
+}
+
 TEST_CASE("a scan says nothing about places farther off than it is long across") {
   TriangleMesh small;
   add_plate(small, {180, -20, -200}, {40, 0, 0}, {0, 40, 0}, 8);
