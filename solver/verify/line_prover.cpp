@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/verify/piece_measure.h"
 #include "solver/verify/refusal.h"
 #include "solver/verify/unseen_space.h"
 
