@@ -52,7 +52,9 @@ class ClampCheck {
   void past(const std::string& other, const Box3& box, double radius_mm, double required_mm,
             const Distance& distance) {
     const double off = required_mm + kHousingRadius_mm + radius_mm;
-    if (box_.exteriorDistance(box) - off > room_.spare_mm) return;
+    const double apart = box_.exteriorDistance(box);
+    // Boxes that overlap bound nothing: the housing may lie as deep in the other as it likes.
+    if (apart > 0 && apart - off > room_.spare_mm) return;
     const auto spare = [&](double s) {
       return distance(at(housing_, s), off + kMostClampSpare_mm + 1) - off;
     };
