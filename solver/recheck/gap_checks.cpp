@@ -63,7 +63,9 @@ PastObstacle measure_past(const Bay& bay, const Gaps& gaps, const Tube& tube, st
       return out;
     }
     const double off = stretch.radius_mm + *need.gap_mm;
-    if (stretch.box.exteriorDistance(o.box) - off > out.found.spare_mm) continue;
+    const double apart = stretch.box.exteriorDistance(o.box);
+    // Boxes that overlap bound nothing: a stretch may lie as deep in the obstacle as it likes.
+    if (apart > 0 && apart - off > out.found.spare_mm) continue;
     const double within = off + kLooked_mm + 1;
     const auto spare = [&](double s) {
       if (surface) effort.left -= 20;

@@ -85,7 +85,9 @@ Tightest tightest_to(ObstacleRef ref, const RequiredAlong& required, const Proof
     if (!need) continue;
     const double off_mm = stretch.radius_mm + need->gap_mm;
     const double to_beat = tightest.spare_to_beat_mm();
-    if (box_distance_mm(stretch.box, bodies.box(ref)) - off_mm > to_beat) continue;
+    const double apart = box_distance_mm(stretch.box, bodies.box(ref));
+    // Boxes that overlap bound nothing: a stretch may lie as deep in the obstacle as it likes.
+    if (apart > 0 && apart - off_mm > to_beat) continue;
     const auto spare = [&](double s) { return bodies.distance_mm(ref, point_at(stretch.piece, s)) - off_mm; };
     const LeastSpare least =
         least_spare(spare, 0, stretch.to_s_mm - stretch.from_s_mm, {options.tolerance_mm, to_beat});

@@ -81,6 +81,21 @@ TEST_CASE("a bend inside a torus-like ring of spheres has the closed form gap") 
   CHECK(proof.gaps[0].proved_mm <= 16 + 1e-9);
 }
 
+TEST_CASE("how deep a line lies in an obstacle is told where it is deepest, not where that was seen first") {
+  PlainJob job;
+  job.add_line(straight_run());  // along X from 0 to 400
+  job.routes[0].sections = {{0, 200, 48, Runner::hose}, {200, 400, 48, Runner::hose}};
+  // Its axis comes nearer to that of the hose, from 60 mm at one end to 0 at the other.
+  job.add_obstacle("beam", CapsuleShape{{0, 0, 60}, {400, 0, 0}, 100});
+  const LineProof proof = job.proof();
+  REQUIRE_FALSE(proof.proved);
+  REQUIRE(proof.gaps.size() == 1);
+  const double deepest = -100 - 24;
+  CHECK(proof.gaps[0].found_mm >= deepest - 1e-9);
+  CHECK(proof.gaps[0].found_mm < deepest + 14);  // found within a tenth of what is short
+  CHECK(proof.gaps[0].proved_mm <= deepest + 1e-9);
+}
+
 TEST_CASE("the same gap raised past what was found turns proved into refused") {
   PlainJob job;
   job.add_line(straight_run());
