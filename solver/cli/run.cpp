@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
@@ -77,6 +78,13 @@ std::optional<std::string> keep_proof(const Arguments& arguments, const Surround
   return write_proof(*arguments.proof, proof_record(prepared, choice, files, folders, around.version));
 }
 
+std::string proof_words(const std::string& folder, const Choice& choice) {
+  const auto fitting = std::count_if(choice.candidates.begin(), choice.candidates.end(),
+                                     [](const CandidateResult& c) { return c.verdict.fit == Fit::fits; });
+  return fmt::format("hosefit: {} holds the proof of {}\n", safe_text(folder),
+                     fitting == 0 ? "no set, since none fits" : counted(fitting, "set"));
+}
+
 ExitCode pick(const Arguments& arguments, const Surroundings& around, const JobPaths& paths,
               JobAndFiles loaded, const std::stop_token& stop, const Streams& streams) {
   if (arguments.proof)
@@ -103,6 +111,7 @@ ExitCode pick(const Arguments& arguments, const Surroundings& around, const JobP
       refuse(*problem, streams);
       return ExitCode::failure;
     }
+    streams.err(proof_words(*arguments.proof, choice));
   }
   const std::string report = arguments.json
                                  ? pick_json(prepared.job(), choice, extras)

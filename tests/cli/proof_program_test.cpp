@@ -37,7 +37,9 @@ Ended pick(const std::string& tail, const std::string& first = "") {
 
 TEST_CASE("pick writes a proof record that recheck confirms from any folder, and the same bytes each time") {
   const Folder folder;
-  CHECK(pick("--proof " + folder.quoted("p") + " --threads 1 >/dev/null").code == 0);
+  const Ended made = pick("--proof " + folder.quoted("p") + " --threads 1 2>&1 >/dev/null");
+  CHECK(made.code == 0);
+  CHECK(made.said.find("/p holds the proof of 2 sets\n") != std::string::npos);
   const std::string first = text_of(folder.path / "p/proof.json");
   CHECK(first.find("\"hosefit\": \"proof\"") != std::string::npos);
   const Ended confirmed = program("recheck " + folder.quoted("p"), "cd / && ");
