@@ -18,6 +18,7 @@ std::optional<std::string> find_part(const std::vector<Part>& parts, std::string
                                      std::optional<std::size_t>& found) {
   if (!name) return std::nullopt;
   std::vector<std::string> known;
+  known.reserve(parts.size());
   for (const Part& part : parts) known.push_back(part.name);
   for (std::size_t i = 0; i < known.size(); ++i)
     if (known[i] == *name) found = i;

@@ -66,7 +66,7 @@ std::vector<std::array<V2, 3>> ears(std::vector<V2> rest) {
     const std::size_t n = rest.size();
     std::size_t ear = n;
     for (std::size_t i = 0; i < n && ear == n; ++i) {
-      const V2 &a = rest[(i + n - 1) % n], &b = rest[i], &c = rest[(i + 1) % n];
+      const V2 &a = rest[i == 0 ? n - 1 : i - 1], &b = rest[i], &c = rest[i + 1 == n ? 0 : i + 1];
       if (cross2(a, b, c) < 0) continue;
       const bool holds_other = std::any_of(rest.begin(), rest.end(), [&](const V2& p) {
         return p != a && p != b && p != c && cross2(a, b, p) >= 0 && cross2(b, c, p) >= 0 &&
@@ -75,7 +75,7 @@ std::vector<std::array<V2, 3>> ears(std::vector<V2> rest) {
       if (!holds_other || cross2(a, b, c) == 0) ear = i;
     }
     if (ear == n) ear = 0;  // rounding alone: a sliver more does no harm to a bound from below
-    out.push_back({rest[(ear + n - 1) % n], rest[ear], rest[(ear + 1) % n]});
+    out.push_back({rest[ear == 0 ? n - 1 : ear - 1], rest[ear], rest[ear + 1 == n ? 0 : ear + 1]});
     rest.erase(rest.begin() + static_cast<std::ptrdiff_t>(ear));
   }
   return out;

@@ -267,52 +267,44 @@ V3 Table::direction(std::string_view key) {
   return V3::UnitZ();
 }
 
+template <class Each>
+void Table::each_of(const Value* list, std::string_view key, const Each& each) {
+  if (list == nullptr) return;
+  if (list->kind != Value::Kind::list) refuse_value(*list, key, "want a list");
+  for (const Value& item : list->items) each(item);
+}
+
 std::vector<std::string> Table::words(std::string_view key) {
   std::vector<std::string> out;
-  const Value* value = take(key);
-  if (value == nullptr) return out;
-  if (value->kind != Value::Kind::list) refuse_value(*value, key, "want a list");
-  for (const Value& item : value->items) {
+  each_of(take(key), key, [&](const Value& item) {
     if (item.kind != Value::Kind::word) refuse_value(item, key, "want a word");
     out.push_back(item.text);
-  }
+  });
   return out;
 }
 std::vector<double> Table::numbers(std::string_view key) {
   std::vector<double> out;
-  const Value* value = want(key);
-  if (value == nullptr) return out;
-  if (value->kind != Value::Kind::list) refuse_value(*value, key, "want a list");
-  for (const Value& item : value->items) out.push_back(number_of(item, key));
+  each_of(want(key), key, [&](const Value& item) { out.push_back(number_of(item, key)); });
   return out;
 }
 std::vector<double> Table::lengths_mm(std::string_view key) {
   std::vector<double> out;
-  const Value* value = want(key);
-  if (value == nullptr) return out;
-  if (value->kind != Value::Kind::list) refuse_value(*value, key, "want a list");
-  for (const Value& item : value->items) out.push_back(length_of(item, key));
+  each_of(want(key), key, [&](const Value& item) { out.push_back(length_of(item, key)); });
   return out;
 }
 std::vector<V3> Table::points_mm(std::string_view key) {
   std::vector<V3> out;
-  const Value* value = want(key);
-  if (value == nullptr) return out;
-  if (value->kind != Value::Kind::list) refuse_value(*value, key, "want a list");
-  for (const Value& item : value->items) out.push_back(point_of(item, key));
+  each_of(want(key), key, [&](const Value& item) { out.push_back(point_of(item, key)); });
   return out;
 }
 std::vector<V2> Table::pairs_mm(std::string_view key) {
   std::vector<V2> out;
-  const Value* value = want(key);
-  if (value == nullptr) return out;
-  if (value->kind != Value::Kind::list) refuse_value(*value, key, "want a list");
-  for (const Value& item : value->items) {
+  each_of(want(key), key, [&](const Value& item) {
     if (item.kind != Value::Kind::list || item.items.size() != 2)
       refuse_value(item, key, "want two lengths");
     else
       out.emplace_back(length_of(item.items[0], key), length_of(item.items[1], key));
-  }
+  });
   return out;
 }
 
@@ -328,13 +320,12 @@ Table Table::table(std::string_view key) {
 }
 std::vector<Table> Table::tables(std::string_view key) {
   std::vector<Table> out;
-  const Value* value = take(key);
-  if (value == nullptr) return out;
-  if (value->kind != Value::Kind::list) refuse_value(*value, key, "want a list");
-  for (std::size_t i = 0; i < value->items.size(); ++i)
-    out.emplace_back(*file_, value->items[i],
+  each_of(take(key), key, [&](const Value& item) {
+    const std::size_t i = out.size();
+    out.emplace_back(*file_, item,
                      path_.empty() ? fmt::format("{}[{}]", key, i) : fmt::format("{}.{}[{}]", path_, key, i),
                      *refusals_);
+  });
   return out;
 }
 

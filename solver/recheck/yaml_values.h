@@ -75,6 +75,8 @@ class Table {
   const Value* take(std::string_view key);
   const Value* want(std::string_view key);
   void refuse_value(const Value& value, std::string_view key, std::string text);
+  template <class Each>
+  void each_of(const Value* list, std::string_view key, const Each& each);  ///< nothing when there is none
   double number_of(const Value& value, std::string_view key);
   double length_of(const Value& value, std::string_view key);
   V3 point_of(const Value& value, std::string_view key);
