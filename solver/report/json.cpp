@@ -2,89 +2,13 @@
 #include "solver/report/json.h"
 
 #include <algorithm>
-#include <array>
-#include <cmath>
-#include <nlohmann/json.hpp>
 
-#include "solver/input/check_report.h"
-#include "solver/report/words.h"
+#include "solver/report/json_values.h"
 
 namespace hosefit {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 constexpr int kPickVersion = 1;
-constexpr int kCheckVersion = 1;
-// Finer than anything that is measured, coarser than what rounding differs by between compilers.
-constexpr double kSteps = 1e6;
-// Directions and angles act over the length of a hose: 1e-9 of a metre is still far below a micrometre.
-constexpr double kDirectionSteps = 1e9;
-
-Json rounded_to(double value, double steps) {
-  if (!std::isfinite(value)) return nullptr;
-  const double rounded = std::round(value * steps) / steps;
-  if (!std::isfinite(rounded)) return value;  // too large for the steps to matter
-  return rounded == 0.0 ? 0.0 : rounded;      // never -0.0
-}
-
-std::string_view word(FindingUnit unit) {
-  switch (unit) {
-    case FindingUnit::mm:
-      return "mm";
-    case FindingUnit::deg:
-      return "deg";
-    case FindingUnit::kpa:
-      return "kPa";
-    case FindingUnit::m_s:
-      return "m/s";
-    case FindingUnit::count:
-      return "count";
-    case FindingUnit::none:
-      return "none";
-  }
-  return "";
-}
-
-Json number(double value) {
-  return rounded_to(value, kSteps);
-}
-
-Json number(const std::optional<double>& value) {
-  return value ? number(*value) : Json(nullptr);
-}
-
-Json place(const Vec3& p_mm) {
-  return Json::array({number(p_mm.x()), number(p_mm.y()), number(p_mm.z())});
-}
-
-Json provenance_json(const Provenance& p) {
-  return {{"source", hosefit::word(p.source)},
-          {"title", p.title},
-          {"signer", p.signer},
-          {"reason", p.reason},
-          {"counts_as", is_signed(p)    ? "signed"
-                        : is_sourced(p) ? "sourced"
-                                        : "unsourced"}};
-}
-
-Json finding_json(const Finding& finding) {
-  Json out{{"rule", hosefit::word(finding.rule)},
-           {"severity", hosefit::word(finding.severity)},
-           {"undecided", finding.undecided},
-           {"subject", finding.subject},
-           {"other", finding.other}};
-  out["where"] = finding.where_mm ? place(*finding.where_mm) : Json(nullptr);
-  out["measured"] = number(finding.measured);
-  out["limit"] = number(finding.limit);
-  out["margin"] = number(finding.margin);
-  out["unit"] = word(finding.unit);
-  out["parameters"] = Json::object();
-  for (const auto& [key, value] : finding.parameters) out["parameters"][key] = value;
-  out["provenance"] = finding.provenance ? provenance_json(*finding.provenance) : Json(nullptr);
-  out["words"] = sentences(finding, {LengthUnit::mm, nullptr});
-  return out;
-}
 
 Json centreline_json(const Centreline& centreline) {
   Json out = Json::array();
@@ -95,17 +19,13 @@ Json centreline_json(const Centreline& centreline) {
     }
     const Arc& arc = std::get<Arc>(piece);
     Json body{{"start", place(arc.start_mm)}, {"centre", place(arc.centre_mm)}};
-    const auto fine = [](double value) { return rounded_to(value, kDirectionSteps); };
+    const auto fine = [](double value) { return direction_number(value); };
     body["normal"] = Json::array({fine(arc.normal.x()), fine(arc.normal.y()), fine(arc.normal.z())});
     body["angle_rad"] = fine(arc.angle_rad);
     body["radius_mm"] = number(arc.radius_mm());
     out.push_back({{"arc", body}});
   }
   return out;
-}
-
-std::string dumped(const Json& json) {
-  return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 Json miss_json(const std::optional<Obstruction>& miss) {
@@ -305,12 +225,6 @@ Json comparison_json(const Comparison& c) {
           {"length_mm", number(c.length_mm)}};
 }
 
-Json findings_json(const std::vector<Finding>& findings) {
-  Json out = Json::array();
-  for (const Finding& finding : findings) out.push_back(finding_json(finding));
-  return out;
-}
-
 Json candidate_json(const Job& job, const CandidateResult& result) {
   const Candidate& c = result.candidate;
   const Family& family = job.family;
@@ -351,66 +265,6 @@ Json ranking_json(const Job& job, const Choice& choice) {
   return out;
 }
 
-Json engine_place_json(const EnginePlace& place) {
-  return {{"roll_rad", number(place[roll_way])},
-          {"up_mm", number(place[lift_way])},
-          {"rearward_mm", number(place[rearward_way])},
-          {"right_mm", number(place[right_way])}};
-}
-
-Json motion_line_json(const Job& job, const MotionLine& line) {
-  Json gaps = Json::array();
-  for (const MotionGap& gap : line.gaps)
-    gaps.push_back({{"other", gap.other},
-                    {"runner", hosefit::word(gap.runner)},
-                    {"required_mm", number(gap.required_mm)},
-                    {"found_mm", number(gap.found_mm)},
-                    {"s_mm", number(gap.s_mm)},
-                    {"where", place(gap.where_mm)},
-                    {"engine", engine_place_json(gap.place)}});
-  return {{"name", job.vehicle.lines[line.line].name},         {"proved", line.proved},
-          {"findings", findings_json(line.findings)},          {"gaps", gaps},
-          {"tightest_bend_mm", number(line.tightest_bend_mm)}, {"least_slack", number(line.least_slack)}};
-}
-
-Json parts_json(const Bay& bay, const PartsInMotion& parts) {
-  constexpr std::array kAnswers{"proved", "does not hold", "undecided"};
-  Json out = Json::array();
-  for (const PartInMotion& part : parts.near)
-    out.push_back({{"on_engine", obstacle(bay, part.on_engine).name},
-                   {"on_chassis", obstacle(bay, part.on_chassis).name},
-                   {"answer", kAnswers[static_cast<std::size_t>(part.answer)]},
-                   {"required_mm", number(part.required_mm)},
-                   {"found_mm", number(part.found_mm)},
-                   {"where", place(part.where_mm)},
-                   {"engine", engine_place_json(part.place)}});
-  return out;
-}
-
-Json motion_json(const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion) {
-  const EngineMotion& m = job.motion;
-  const BodyStore bodies(job);
-  Json pumps = Json::array();
-  for (const MotionAnswer& answer : motion) {
-    Json lines = Json::array();
-    for (const MotionLine& line : answer.lines) lines.push_back(motion_line_json(job, line));
-    const Candidate& candidate = choice.candidates[answer.candidate].candidate;
-    pumps.push_back({{"pump", job.family.pumps[candidate.pump].name},
-                     {"proved", answer.proved()},
-                     {"lines", lines},
-                     {"parts", parts_json(assemble(job, bodies, candidate), answer.parts)}});
-  }
-  return {{"mounts", hosefit::word(job.vehicle.mounts)},
-          {"roll_rad", number(m.roll.rad())},
-          {"lift_mm", number(m.lift.mm())},
-          {"forward_mm", number(m.forward.mm())},
-          {"rearward_mm", number(m.rearward.mm())},
-          {"sideways_mm", number(m.sideways.mm())},
-          {"axis_below_crank_mm", number(m.axis_below_crank.mm())},
-          {"provenance", provenance_json(m.provenance)},
-          {"pumps", pumps}};
-}
-
 Json windows_json(const Job& job, const std::vector<PumpWindows>& all) {
   Json out = Json::array();
   for (const PumpWindows& pump : all) {
@@ -423,17 +277,6 @@ Json windows_json(const Job& job, const std::vector<PumpWindows>& all) {
                          {"binds_at_mm", window.binds ? number(window.binds_at.mm()) : Json(nullptr)}});
     out.push_back({{"pump", job.family.pumps[pump.pump].name}, {"windows", windows}});
   }
-  return out;
-}
-
-Json problems_json(const Problems& problems) {
-  Json out = Json::array();
-  for (const Problem& problem : problems)
-    out.push_back({{"file", problem.place.file},
-                   {"line", problem.place.line},
-                   {"column", problem.place.column},
-                   {"path", problem.path},
-                   {"text", problem.text}});
   return out;
 }
 
@@ -454,41 +297,6 @@ std::string pick_json(const Job& job, const Choice& choice, const ReportExtras& 
   if (extras.motion_asked) out["in_motion"] = motion_json(job, choice, extras.motion);
   out["notice"] = closing_words();
   return dumped(out);
-}
-
-namespace {
-
-Json review_json(const std::vector<ReviewEntry>& entries) {
-  Json out = Json::array();
-  for (const ReviewEntry& entry : entries)
-    out.push_back({{"what", entry.what},
-                   {"method", word(entry.method)},
-                   {"accuracy_mm", entry.accuracy ? number(entry.accuracy->mm()) : Json()},
-                   {"why", entry.why}});
-  return out;
-}
-
-}  // namespace
-
-std::string check_json(const Problems& problems, const std::string& version) {
-  return dumped({{"hosefit_check", kCheckVersion},
-                 {"program", version},
-                 {"sound", false},
-                 {"input_fingerprint", nullptr},
-                 {"problems", problems_json(problems)}});
-}
-
-std::string check_json(const Job& job, const std::string& version) {
-  const InputReview found = review(job);
-  return dumped({{"hosefit_check", kCheckVersion},
-                 {"program", version},
-                 {"sound", true},
-                 {"input_fingerprint", job.input_fingerprint},
-                 {"problems", Json::array()},
-                 {"advice", found.advice},
-                 {"missing", review_json(found.missing)},
-                 {"assumed", review_json(found.assumed)},
-                 {"measured", review_json(found.measured)}});
 }
 
 }  // namespace hosefit

@@ -2,12 +2,11 @@
 #include "solver/report/proof_record.h"
 
 #include <algorithm>
-#include <nlohmann/json.hpp>
+
+#include "solver/report/json_values.h"
 
 namespace hosefit {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 Json of(const Vec3& p) {
   return Json::array({p.x(), p.y(), p.z()});
@@ -120,7 +119,7 @@ std::string proof_record(const Prepared& prepared, const Choice& choice, const s
     out["files"].push_back({{"name", file.name}, {"sha256", file.sha256}, {"bytes", file.bytes}});
   for (const CandidateResult& result : choice.candidates)
     if (result.verdict.fit == Fit::fits) out["candidates"].push_back(of(prepared, result));
-  return out.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return dumped(out);
 }
 
 }  // namespace hosefit

@@ -1,35 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <cmath>
-#include <nlohmann/json.hpp>
-
+#include "solver/report/json_values.h"
 #include "solver/report/size_report.h"
 #include "solver/report/text.h"
 
 namespace hosefit {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 constexpr int kSizeVersion = 1;
-constexpr double kSteps = 1e6;  // finer than anything that is measured, coarser than compilers differ
 
-Json number(double value) {
-  if (!std::isfinite(value)) return nullptr;
-  const double rounded = std::round(value * kSteps) / kSteps;
-  return rounded == 0.0 ? 0.0 : rounded;  // never -0.0
-}
-Json number(Length value) {
-  return number(value.mm());
-}
-Json number(const std::optional<double>& value) {
-  return value ? number(*value) : Json(nullptr);
-}
-Json number(const std::optional<Length>& value) {
-  return value ? number(*value) : Json(nullptr);
-}
-Json number(const std::optional<Angle>& value) {
-  return value ? number(value->rad()) : Json(nullptr);
-}
 Json id(const std::string& stock) {
   return stock.empty() ? Json(nullptr) : Json(stock);
 }
@@ -284,7 +262,7 @@ std::string size_json(const SizeReport& report) {
   out["lines"] = Json::array();
   for (const CutSheet& sheet : report.sheets) out["lines"].push_back(line_json(report, sheet));
   out["notice"] = closing_words();
-  return out.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return dumped(out);
 }
 
 }  // namespace hosefit

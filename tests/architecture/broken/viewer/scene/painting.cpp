@@ -1,2 +1,3 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <imgui.h>
+#include "solver/report/json_values.h"

@@ -1,0 +1,1 @@
+#include "solver/report/json_values.h"

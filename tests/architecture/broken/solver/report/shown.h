@@ -1,0 +1,2 @@
+#include <nlohmann/json.hpp>
+#include "solver/report/json_values.h"
