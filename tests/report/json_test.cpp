@@ -98,3 +98,22 @@ TEST_CASE("the same answer gives the same bytes, and noise below a nanometre doe
   choice.candidates[0].proof.lines[0].gaps[0].found_mm += 1e-3;
   CHECK(pick_json(told::job(), choice, {"0.1.0", {}}) != first);
 }
+
+TEST_CASE("height windows in JSON are the windows whole, each reason with the height it was judged at") {
+  const ReportExtras extras{
+      "0.1.0",
+      {{0,
+        {{Length::mm(250), Length::mm(300), Fit::does_not_fit, told::stop_on_upper(), Length::mm(275)},
+         {Length::mm(300), Length::mm(300.1), Fit::undecided, std::nullopt},
+         {Length::mm(300.1), Length::mm(350), Fit::fits, std::nullopt}}}}};
+  const Json windows =
+      Json::parse(pick_json(told::job(), told::choice(), extras))["height_windows"][0]["windows"];
+  REQUIRE(windows.size() == 3);  // the narrow one too, which the text leaves out
+  CHECK(windows[0]["fit"] == "does not fit");
+  CHECK(windows[0]["binds"]["rule"] == word(told::stop_on_upper().rule));
+  CHECK(windows[0]["binds_at_mm"] == 275.0);
+  CHECK(windows[1]["fit"] == "undecided");
+  CHECK(windows[1]["binds_at_mm"].is_null());
+  CHECK(windows[2]["from_mm"] == 300.1);
+  CHECK(windows[2]["to_mm"] == 350.0);
+}
