@@ -88,6 +88,14 @@ TEST_CASE("a folder that holds anything but a record is left alone") {
   CHECK(pick("--proof " + folder.quoted("mine/proof.json") + " 2>/dev/null >/dev/null").code == 2);
 }
 
+TEST_CASE("what a run that was killed left of a record keeps no other from being written") {
+  const Folder folder;
+  fs::create_directories(folder.path / "p");
+  std::ofstream(folder.path / "p/.hosefit-1234.part") << "{\"hosefit\": \"pro";
+  CHECK(pick("--proof " + folder.quoted("p") + " 2>/dev/null >/dev/null").code == 0);
+  CHECK(program("recheck " + folder.quoted("p") + " >/dev/null").code == 0);
+}
+
 TEST_CASE("a disk that fills up leaves no record and no folder behind, and an old record whole") {
   const Folder folder;
   const std::string full = "trap '' XFSZ; ulimit -f 8; ";
