@@ -156,10 +156,10 @@ std::optional<std::string> write_files(std::span<const FileToWrite> files) {
   std::vector<std::unique_ptr<Delivery>> deliveries;
   for (const FileToWrite& file : files) {
     deliveries.push_back(std::make_unique<Delivery>(file));
-    if (const auto problem = deliveries.back()->prepare()) return problem;
+    if (auto problem = deliveries.back()->prepare()) return problem;
   }
   for (std::size_t i = 0; i < deliveries.size(); ++i) {
-    const auto problem = deliveries[i]->finish(i + 1 < deliveries.size());
+    auto problem = deliveries[i]->finish(i + 1 < deliveries.size());
     if (!problem) continue;
     for (std::size_t k = 0; k < i; ++k) deliveries[k]->undo();
     return problem;

@@ -68,7 +68,7 @@ class WindowChain {
   Sample sample(double height_mm);
   std::optional<Sample> sample_champion(double height_mm);
   Sample sample_all(double height_mm);
-  void add(HeightWindow window);
+  void add(const HeightWindow& piece);
 
   const Prepared& prepared_;
   const std::size_t pump_;
@@ -168,7 +168,7 @@ void WindowChain::cover(double low_mm, double high_mm) {
   rest(to, high_mm);
 }
 
-void WindowChain::add(HeightWindow piece) {
+void WindowChain::add(const HeightWindow& piece) {
   if (!windows_.empty() && windows_.back().fit == piece.fit) {
     HeightWindow& window = windows_.back();
     window.to = piece.to;

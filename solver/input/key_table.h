@@ -107,6 +107,7 @@ std::vector<KeyRule> with_file_head(FileKind kind, std::vector<KeyRule> own);
 template <class Words>
 std::vector<std::string_view> words_of(const Words& values) {
   std::vector<std::string_view> words;
+  words.reserve(values.size());
   for (const auto value : values) words.push_back(word(value));
   return words;
 }

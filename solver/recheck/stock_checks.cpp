@@ -76,7 +76,7 @@ class StockCheck {
   }
 
  private:
-  void add(std::string text, std::optional<V3> where = std::nullopt) {
+  void add(std::string text, const std::optional<V3>& where = std::nullopt) {
     faults_.push_back({std::move(text), where});
   }
   double total_mm() const { return tube_.length_mm + line_.engagement_from_mm + line_.engagement_to_mm; }

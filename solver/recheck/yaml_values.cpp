@@ -164,11 +164,11 @@ std::string Table::word(std::string_view key) {
   }
   return value->text;
 }
-std::string Table::word_or(std::string_view key, std::string otherwise) {
-  return has(key) ? word(key) : otherwise;
+std::string Table::word_or(std::string_view key, std::string_view otherwise) {
+  return has(key) ? word(key) : std::string(otherwise);
 }
 std::string Table::one_of(std::string_view key, const std::vector<std::string_view>& words) {
-  const std::string found = word(key);
+  std::string found = word(key);
   if (!found.empty() && std::find(words.begin(), words.end(), found) == words.end())
     refuse(key, fmt::format("the recheck does not know \"{}\"", found));
   return found;
@@ -253,7 +253,7 @@ V3 Table::measured_point_mm(std::string_view key) {
       std::find(value->keys.begin(), value->keys.end(), "at") == value->keys.end())
     return point_mm(key);
   Table own = table(key);
-  const V3 found = own.point_mm("at");
+  V3 found = own.point_mm("at");
   own.set_aside("measured");
   own.set_aside("accuracy");
   own.done();

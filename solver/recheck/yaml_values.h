@@ -42,7 +42,7 @@ class Table {
 
   bool has(std::string_view key) const { return find(key) != nullptr; }
   std::string word(std::string_view key);
-  std::string word_or(std::string_view key, std::string otherwise);
+  std::string word_or(std::string_view key, std::string_view otherwise);
   /// One of these words, or a refusal.
   std::string one_of(std::string_view key, const std::vector<std::string_view>& words);
   double number(std::string_view key);

@@ -254,11 +254,13 @@ void Page::table(const std::vector<std::string>& titles, const std::vector<std::
     for (Cell& cell : row)
       for (std::string& paragraph : cell.paragraphs) paragraph = shown(paragraph);
   std::vector<Widths> wanted;
+  wanted.reserve(titles.size());
   for (std::size_t c = 0; c < titles.size(); ++c) wanted.push_back(widths_of(titles[c], rows, c));
   const auto widths = column_widths(wanted, look_.width - indent);
   if (!widths) return blocks(titles, rows, indent);
   std::vector<std::vector<std::vector<std::string>>> laid;
   std::vector<Cell> head;
+  head.reserve(titles.size());
   for (const std::string& title : titles) head.push_back({{title}, Tint::strong});
   rows.insert(rows.begin(), head);
   for (const std::vector<Cell>& row : rows) {

@@ -18,7 +18,6 @@ Tint tint_of(Fit fit) {
     case Fit::fits:
       return Tint::good;
     case Fit::passage_no_stock:
-      return Tint::doubtful;
     case Fit::undecided:
       return Tint::doubtful;
     case Fit::does_not_fit:

@@ -20,13 +20,15 @@ std::string_view without_blanks_at_end(std::string_view text) {
 void hatch(cairo_t* cr, const PdfBox& b, Fit fit) {
   const double step = fit == Fit::undecided ? 7 : 4;
   if (fit == Fit::passage_no_stock)
-    for (double y = b.top + step; y < b.top + b.height; y += step) {
+    for (int k = 1; k * step < b.height; ++k) {
+      const double y = b.top + k * step;
       cairo_move_to(cr, b.left, y);
       cairo_line_to(cr, b.left + b.width, y);
     }
   const double lean = fit == Fit::does_not_fit ? b.height : 0;
   if (fit == Fit::does_not_fit || fit == Fit::undecided)
-    for (double x = b.left - lean + step; x < b.left + b.width; x += step) {
+    for (int k = 1; k * step < b.width + lean; ++k) {
+      const double x = b.left - lean + k * step;
       cairo_move_to(cr, x, b.top + b.height);
       cairo_line_to(cr, x + lean, b.top);
     }

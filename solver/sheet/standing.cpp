@@ -48,17 +48,18 @@ std::string mounts_words(Mounts mounts) {
       word(mounts));
 }
 
+constexpr std::string_view kOfMeasuring =
+    "Errors of measuring: they are not taken off the gaps. A value taken by tape may be 5 mm (0.20 in) off "
+    "(from memory), and the gap with it.";
+
 SheetCard not_checked_card(const SheetDesk& desk) {
   const Vehicle& vehicle = desk.job().vehicle;
-  SheetList list{
-      {mounts_words(vehicle.mounts),
-       "Errors of measuring: they are not taken off the gaps. A value taken by tape may be 5 mm (0.20 "
-       "in) off (from memory), and the gap with it.",
-       "What nobody recorded: a part that is not in the vehicle file was not seen.",
-       "Steering, throttle and linkage in motion, beyond the shapes recorded for them.",
-       "Whether hands and tools reach every clamp, and whether each hose can be put on in place.",
-       "Whether a hose bears its heat, pressure and coolant: its maker's data decide.",
-       "Cooling in real traffic and weather."}};
+  SheetList list{{mounts_words(vehicle.mounts), std::string(kOfMeasuring),
+                  "What nobody recorded: a part that is not in the vehicle file was not seen.",
+                  "Steering, throttle and linkage in motion, beyond the shapes recorded for them.",
+                  "Whether hands and tools reach every clamp, and whether each hose can be put on in place.",
+                  "Whether a hose bears its heat, pressure and coolant: its maker's data decide.",
+                  "Cooling in real traffic and weather."}};
   if (vehicle.known_space.empty())
     list.items.push_back(
         "No space is recorded as complete, so no line could be called proved to lie in one.");
