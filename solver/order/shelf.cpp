@@ -74,6 +74,7 @@ void plan_group(const Job& job, const Group& group, const std::string& id,
       plan_cuts(cuts, owned, rules_of(stock != job.stock.end() ? &*stock : nullptr, group.kind));
   const auto named = [&](const std::vector<std::size_t>& numbers) {
     std::vector<ShelfRow::Cut> out;
+    out.reserve(numbers.size());
     for (const std::size_t i : numbers) out.push_back(group.cuts[i]);
     return out;
   };

@@ -65,7 +65,7 @@ double paragraph(PdfPages& pdf, const Vec2& top, double width_mm, double height_
   while (from < words.size()) {
     const std::size_t blank = std::min(words.find(' ', from), words.size());
     const std::string word = words.substr(from, blank - from);
-    const std::string longer = line.empty() ? word : line + " " + word;
+    const std::string longer = line.empty() ? word : fmt::format("{} {}", line, word);
     if (!line.empty() && pdf.text_width_mm(height_mm, longer, bold) > width_mm) {
       flush();
       line = word;

@@ -31,7 +31,7 @@ Image image_of(cairo_surface_t* surface) {
   for (int y = 0; y < out.size.height; ++y)
     for (int x = 0; x < out.size.width; ++x) {
       std::uint32_t pixel = 0;
-      std::memcpy(&pixel, data + static_cast<std::ptrdiff_t>(y) * stride + 4 * x, 4);
+      std::memcpy(&pixel, data + static_cast<std::ptrdiff_t>(y) * stride + std::ptrdiff_t{4} * x, 4);
       for (const int shift : {16, 8, 0}) out.rgb.push_back(static_cast<std::uint8_t>(pixel >> shift));
     }
   return out;
@@ -91,7 +91,7 @@ Drawing::Drawing(const Image& image) : surface_(std::make_unique<Surface>()) {
     for (int x = 0; x < image.size.width; ++x, i += 3) {
       const std::uint32_t pixel = 0xFF000000U | static_cast<std::uint32_t>(image.rgb[i]) << 16 |
                                   static_cast<std::uint32_t>(image.rgb[i + 1]) << 8 | image.rgb[i + 2];
-      std::memcpy(data + static_cast<std::ptrdiff_t>(y) * stride + 4 * x, &pixel, 4);
+      std::memcpy(data + static_cast<std::ptrdiff_t>(y) * stride + std::ptrdiff_t{4} * x, &pixel, 4);
     }
   cairo_surface_mark_dirty(s);
   surface_->context.reset(cairo_create(s));

@@ -140,7 +140,8 @@ void draw_legend(Drawing& drawing, const Sheet& sheet, LengthUnit unit) {
   const double column = std::min(250 * u, width / columns);
   int i = 0;
   for (const SpareClass spare : kSpareClasses) {
-    const double x = left + (i % columns) * column, y = top + kRow * u * (1 + i / columns);
+    const int row = i / columns;
+    const double x = left + (i % columns) * column, y = top + kRow * u * (1 + row);
     const double swatch = std::min(54 * u, 0.3 * column);
     draw_swatch(drawing, {x, y + 2 * u, x + swatch, y + 15 * u}, spare, u);
     drawing.text(std::string(word(spare, unit)), sheet.small, x + swatch + 7 * u, y, column - swatch - 11 * u,

@@ -47,9 +47,11 @@ std::vector<Layer> layers_for(const Scene& scene, const Camera& camera, const Pi
   std::vector<int> covers(scene.items.size(), 0);
   int looked = 0;
   const double step = std::max(box.width(), box.height()) / kLooks;
-  for (double y = box.top + step / 2; y < box.bottom; y += step)
-    for (double x = box.left + step / 2; x < box.right; x += step) {
-      const Ray ray = ray_through(camera, x, y);
+  const int rows = static_cast<int>(std::ceil(box.height() / step - 0.5));
+  const int columns = static_cast<int>(std::ceil(box.width() / step - 0.5));
+  for (int row = 0; row < rows; ++row)
+    for (int column = 0; column < columns; ++column) {
+      const Ray ray = ray_through(camera, box.left + (column + 0.5) * step, box.top + (row + 0.5) * step);
       const auto line = all.first_line(ray, 0, kFar_mm);
       if (!line) continue;
       ++looked;

@@ -92,8 +92,15 @@ std::string reason_of(const Finding& finding) {
   return given("outcome") == "no_room_to_bend" ? reason_words("no_room_to_bend") : std::string{};
 }
 
-std::string bare_figure(double value, FindingUnit figure, LengthUnit unit) {
-  std::string text = figure_words(value, figure, unit);
+std::string figure_in(const WordsContext& context, double value, FindingUnit figure) {
+  return context.both_units && figure == FindingUnit::mm ? both_short(Length::mm(value))
+                                                         : figure_words(value, figure, context.unit);
+}
+
+// A figure that follows another one in the same unit; two units are never left out.
+std::string bare_figure(const WordsContext& context, double value, FindingUnit figure) {
+  std::string text = figure_in(context, value, figure);
+  if (context.both_units) return text;
   for (const std::string_view tail : {" mm", " deg", " m/s"})
     if (text.ends_with(tail)) text.resize(text.size() - tail.size());
   if (const auto inch = text.find(" in"); inch != std::string::npos) text.erase(inch, 3);
@@ -106,21 +113,22 @@ bool overlaps(const Finding& finding) {
   return found != finding.parameters.end() && found->second == "yes";
 }
 
-// "4.0 mm short (needs 12.0, found 8.0)" and its kin.
-std::string amount_words(const Finding& finding, Bound bound, LengthUnit unit) {
+// "4.0 mm short (needs 12.0, found 8.0)" and its kin; in both units "4.0 mm (0.16 in) short; needs ...",
+// since brackets do not nest.
+std::string amount_words(const Finding& finding, Bound bound, const WordsContext& context) {
   const std::optional<double> margin = margin_of(finding, bound);
   const bool down = bound == Bound::at_least;
   std::string out;
   if (margin && std::isfinite(*margin)) {
     const bool short_of = *margin < -kNothing;
-    const std::string amount = figure_words(std::abs(*margin), finding.unit, unit);
+    const std::string amount = figure_in(context, std::abs(*margin), finding.unit);
     const std::string_view kind = short_of ? (bound == Bound::at_most ? "too much" : "short")
                                            : (down ? "to spare" : "inside the limit");
     out = fmt::format("{}{} {}", overlaps(finding) ? "at least " : "", amount, kind);
   }
   if (!finding.limit && !finding.measured) return out;
   const auto figure = [&](double value) {
-    return out.empty() ? figure_words(value, finding.unit, unit) : bare_figure(value, finding.unit, unit);
+    return out.empty() ? figure_in(context, value, finding.unit) : bare_figure(context, value, finding.unit);
   };
   std::string both;
   if (finding.limit)
@@ -136,7 +144,8 @@ std::string amount_words(const Finding& finding, Bound bound, LengthUnit unit) {
             : reaches_in      ? fmt::format("reaches {} into it", figure(-*finding.measured))
                               : fmt::format("found {}", figure(*finding.measured));
   }
-  return out.empty() ? both : fmt::format("{} ({})", out, both);
+  if (out.empty()) return both;
+  return fmt::format(fmt::runtime(context.both_units ? "{}; {}" : "{} ({})"), out, both);
 }
 
 struct Filler {
@@ -158,20 +167,21 @@ struct Filler {
     if (key == "subject")
       return finding.subject.empty() ? std::string("the set") : safe_text(finding.subject);
     if (key == "other") return safe_text(finding.other);
-    if (key == "amount") return amount_words(finding, bound, context.unit);
+    if (key == "amount") return amount_words(finding, bound, context);
     if (key == "found")
-      return finding.measured ? figure_words(*finding.measured, finding.unit, context.unit) : std::string{};
+      return finding.measured ? figure_in(context, *finding.measured, finding.unit) : std::string{};
     if (key == "limit")
-      return finding.limit ? figure_words(*finding.limit, finding.unit, context.unit) : std::string{};
+      return finding.limit ? figure_in(context, *finding.limit, finding.unit) : std::string{};
     if (key == "missing") {
       const auto margin = margin_of(finding, bound);
-      return margin && *margin < 0 ? figure_words(-*margin, finding.unit, context.unit) : std::string{};
+      return margin && *margin < 0 ? figure_in(context, -*margin, finding.unit) : std::string{};
     }
     if (key == "breaks") return parameter(key).empty() ? std::string{} : breach_words(parameter(key));
     if (key.starts_with("p:")) return safe_text(parameter(key.substr(2)));
     if (key.starts_with("mm:")) {
       const auto length = parse_length(parameter(key.substr(3)), LengthUnit::mm);
-      return length ? length_words(*length, context.unit) : std::string{};
+      if (!length) return {};
+      return context.both_units ? both_short(*length) : length_words(*length, context.unit);
     }
     return {};
   }

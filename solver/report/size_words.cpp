@@ -64,13 +64,6 @@ std::string not_proved_reasons(const SizeReport& report, const std::string& line
 
 }  // namespace
 
-std::string both_short(Length value) {
-  const std::string fraction = inch_fraction(value, Length::mm(0.1));
-  const std::string inches =
-      fraction.find('/') == std::string::npos ? format_length(value, LengthUnit::inch, 2) : fraction + " in";
-  return fmt::format("{} ({})", format_length(value, LengthUnit::mm, 1), inches);
-}
-
 std::string clamp_words(const ClampSize& size) {
   return fmt::format("{} size {}, {:.1f} to {:.1f} mm ({:.2f} to {:.2f} in){}", safe_text(size.standard),
                      safe_text(size.code), size.least.mm(), size.most.mm(), size.least.inch(),

@@ -9,7 +9,6 @@
 namespace hosefit {
 
 /// "38.1 mm (1.50 in)"; with a fraction where one is within 0.8 mm and `fraction` is asked for by length.
-std::string both_short(Length value);
 
 /// What a row of the order list is, with every dimension it is ordered by.
 std::string item_words(const OrderRow& row);

@@ -82,6 +82,13 @@ std::string both_units(Length value) {
                                                  : fmt::format("{} ({}, near {})", mm, inches, fraction);
 }
 
+std::string both_short(Length value) {
+  const std::string fraction = inch_fraction(value, Length::mm(0.1));
+  const std::string inches =
+      fraction.find('/') == std::string::npos ? format_length(value, LengthUnit::inch, 2) : fraction + " in";
+  return fmt::format("{} ({})", format_length(value, LengthUnit::mm, 1), inches);
+}
+
 std::string figure_words(double value, FindingUnit figure, LengthUnit unit) {
   switch (figure) {
     case FindingUnit::mm:

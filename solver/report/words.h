@@ -19,6 +19,8 @@ std::string safe_text(std::string_view text);
 std::string length_words(Length value, LengthUnit unit);
 /// Both units, as for a cut length: "412.0 mm (16.22 in, 16-1/4)".
 std::string both_units(Length value);
+/// Both units, short, as inside a sentence: "12.7 mm (1/2 in)", "10.0 mm (0.39 in)".
+std::string both_short(Length value);
 /// A figure of a finding in its unit; lengths in `unit`: "0.42 deg", "12.3 kPa (1.8 psi)", "2.10 m/s", "3".
 std::string figure_words(double value, FindingUnit figure, LengthUnit unit);
 
@@ -38,6 +40,7 @@ std::string counted(long n, std::string_view thing);
 struct WordsContext {
   LengthUnit unit = LengthUnit::mm;
   const Bay* bay = nullptr;  ///< names the hazard and what is near a place; null: both are left out
+  bool both_units = false;   ///< every length as "4.0 mm (0.16 in)", whatever `unit` is: for paper
 };
 
 /// One hazard, one consequence, one action. `brief` fits a table cell and holds the missing or spare amount:

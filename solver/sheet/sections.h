@@ -19,7 +19,7 @@ struct SheetDesk {
 
   const Job& job() const { return matter.job; }
   bool fits() const { return chosen.verdict.fit == Fit::fits; }
-  WordsContext context() const { return {matter.unit, bay ? &*bay : nullptr}; }
+  WordsContext context() const { return {matter.unit, bay ? &*bay : nullptr, true}; }
 };
 
 Paragraph answer_on_top(const SheetDesk& desk);
@@ -37,9 +37,6 @@ SheetSection service_section(const SheetDesk& desk);
 SheetSection measured_section(const SheetDesk& desk);
 
 std::string pump_name(const Job& job, const CandidateResult& result);
-/// Found, limit and margin of a finding about lengths, in mm and inches both, whatever the sheet is told in;
-/// empty for findings without such figures.
-std::string both_figures(const Finding& finding);
 /// One sentence about a candidate that is not proved to fit, or why a fitting one stands where it does.
 std::string binding_sentence(const Job& job, const CandidateResult& result, LengthUnit unit);
 /// The tightest gap of one line, only when that line is proved; null otherwise.

@@ -86,10 +86,8 @@ std::string_view label_of(const Finding& finding) {
 SheetCard findings_card(const SheetDesk& desk) {
   SheetCard card{"Findings about this set", {}};
   for (const Finding& finding : desk.chosen.findings) {
-    const std::string figures = both_figures(finding);
     card.blocks.push_back(Paragraph{
-        tone_of(finding), fmt::format("{}: {}{}", label_of(finding), sentences(finding, desk.context()),
-                                      figures.empty() ? "" : fmt::format(" [{}]", figures))});
+        tone_of(finding), fmt::format("{}: {}", label_of(finding), sentences(finding, desk.context()))});
   }
   if (card.blocks.empty()) card.blocks.push_back(Paragraph{Tone::plain, "None."});
   return card;

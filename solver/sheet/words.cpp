@@ -18,30 +18,13 @@ std::string plain_word(std::string_view stable) {
   return out;
 }
 
-std::string both_figures(const Finding& finding) {
-  if (finding.unit != FindingUnit::mm || !finding.limit || !finding.margin) return {};
-  const std::string limit = both_short(Length::mm(*finding.limit));
-  const std::string amount = both_short(Length::mm(std::abs(*finding.margin)));
-  const auto overlap = finding.parameters.find("overlap");
-  if (overlap != finding.parameters.end() && overlap->second == "yes")
-    return fmt::format("they overlap, limit {}, at least {} missing", limit, amount);
-  if (!finding.measured) return fmt::format("limit {}, {} off", limit, amount);
-  const std::string found = both_short(Length::mm(std::abs(*finding.measured)));
-  return fmt::format(
-      "{}, limit {}, {} {}",
-      *finding.measured < 0 ? fmt::format("reaches {} into it", found) : fmt::format("found {}", found),
-      limit, amount, *finding.margin < 0 ? "beyond it" : "inside it");
-}
-
 std::string binding_sentence(const Job& job, const CandidateResult& result, LengthUnit unit) {
   const std::optional<Bay> bay = bay_of(job, result);
-  const WordsContext context{unit, bay ? &*bay : nullptr};
+  const WordsContext context{unit, bay ? &*bay : nullptr, true};
   for (const Finding& finding : result.findings) {
     if (finding.severity != Severity::stop) continue;
     const FindingWords words = words_of(finding, context);
-    const std::string figures = both_figures(finding);
-    return fmt::format("{}{}. {}", words.brief, figures.empty() ? "" : fmt::format(" [{}]", figures),
-                       words.consequence);
+    return fmt::format("{}. {}", words.brief, words.consequence);
   }
   return binding_words(result, context) + ".";
 }

@@ -67,8 +67,8 @@ void add_pattern(const ClassStretch& stretch, std::vector<Band>& bands) {
   const double period = std::accumulate(pattern.begin(), pattern.end(), 0.0);
   const double rings = period - pattern.front();
   const double length = stretch.to_mm - stretch.from_mm;
-  const double groups = std::max(1.0, std::floor(length / period));
-  for (double g = 0; g < groups; ++g) {
+  const int groups = std::max(1, static_cast<int>(length / period));
+  for (int g = 0; g < groups; ++g) {
     double s = stretch.from_mm + std::max(0.0, (g + 0.5) * length / groups - rings / 2);
     for (std::size_t i = 1; i < pattern.size(); ++i) {
       if (s >= stretch.to_mm) break;

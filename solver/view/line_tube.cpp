@@ -42,6 +42,7 @@ LineTube line_tube(const Route& route, std::span<const ClassStretch> classes, do
   const std::vector<Band> bands = bands_of(classes);
   for (const RouteSection& section : with_engagement(route, length_mm(whole))) {
     std::vector<double> stops;
+    stops.reserve(bands.size());
     for (const Band& band : bands) stops.push_back(band.from_mm - section.from_s_mm);
     const TubeMesh tube = tube_mesh(part_of(whole, section.from_s_mm, section.to_s_mm),
                                     section.outside_diameter_mm / 2, sag_mm, stops);

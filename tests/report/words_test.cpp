@@ -72,6 +72,19 @@ TEST_CASE("a short gap is told with the obstacle, the missing amount and both fi
   CHECK(words_of(short_gap(), {}).where == "x 410, 84 left, z 620 mm");
 }
 
+TEST_CASE("on paper every length of a finding stands in mm and in inches") {
+  const WordsContext paper{LengthUnit::inch, nullptr, true};
+  CHECK(words_of(short_gap(), paper).brief ==
+        "upper: throttle body, 4.0 mm (0.16 in) short; needs 12.0 mm (0.47 in), found 8.0 mm (5/16 in)");
+  Finding joints = short_gap();
+  joints.rule = RuleId::joint_count;
+  joints.unit = FindingUnit::count;
+  joints.measured = 10;
+  joints.limit = 4;
+  joints.margin = -6;
+  CHECK(words_of(joints, paper).brief == "upper: many joints, 6 too much; at most 4, found 10");
+}
+
 TEST_CASE("the sense of a bound follows the finding's own numbers") {
   Finding belt;
   belt.rule = RuleId::belt_plane;

@@ -96,7 +96,7 @@ TEST_CASE("a set that is not proved to fit is told loudly, with its mm, and noth
   const std::string html = sheet_html(nothing);
   CHECK(has(html, "ORDER NOTHING FROM THIS SHEET"));
   CHECK_FALSE(has(html, "It fits"));
-  CHECK(has(html, "found 8.0 mm (5/16 in), limit 12.0 mm (0.47 in), 4.0 mm (0.16 in) beyond it"));
+  CHECK(has(html, "4.0 mm (0.16 in) short; needs 12.0 mm (0.47 in), found 8.0 mm (5/16 in)"));
 
   const made::Made other;
   const CustomerSheet named = other.sheet({1, true});
