@@ -57,8 +57,9 @@ class Program {
     window_.begin_frame(played);
     const PictureOf picture = [this](std::size_t pane, int width, int height) {
       const Pane& shown = session_.state().panes[pane];
-      return reinterpret_cast<ImTextureID>(  // ImGui's OpenGL backend takes texture names so
-          static_cast<std::uintptr_t>(painter_.paint(shown.pump, shown.scene, width, height)));
+      const std::uintptr_t name = painter_.paint(shown.pump, shown.scene, width, height);
+      // ImGui's OpenGL backend takes texture names so.
+      return reinterpret_cast<ImTextureID>(name);  // NOLINT(performance-no-int-to-ptr)
     };
     const Intents intents = draw_screen(session_.state(), typing_, picture);
     window_.end_frame();

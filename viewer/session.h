@@ -61,7 +61,7 @@ class Session {
 
  private:
   void load(bool only_if_changed);
-  void take(Loaded loaded);
+  void take(const Loaded& loaded);
   void take(const Judged& message);
   void take(const Ranked& message);
   void take(const Working& message);

@@ -89,7 +89,7 @@ void Session::load(bool only_if_changed) {
 }
 
 void Session::tick(double seconds) {
-  for (Loaded& loaded : loaded_->take()) take(std::move(loaded));
+  for (const Loaded& loaded : loaded_->take()) take(loaded);
   for (const SolverMessage& message : answers_->take())
     std::visit([this](const auto& one) { take(one); }, message);
   if (seconds < next_look_ || state_.loading || watched_.vehicle_folder.empty() || reader_.busy()) return;
@@ -97,7 +97,7 @@ void Session::tick(double seconds) {
   load(true);
 }
 
-void Session::take(Loaded loaded) {
+void Session::take(const Loaded& loaded) {
   if (loaded.number != loads_ || loaded.folder != state_.folder) return;
   state_.loading = false;
   if (!loaded.paths.vehicle_folder.empty()) watched_ = loaded.paths;
