@@ -15,6 +15,7 @@
 #include "solver/model/finding.h"
 #include "solver/model/verdict.h"
 #include "solver/route/lines.h"
+#include "solver/verify/clip_places.h"
 #include "solver/verify/proof.h"
 
 /// From a job and a question to a choice. The command line and the viewer call the same `decide`.
@@ -83,6 +84,7 @@ struct CandidateResult {
   std::vector<LineSearch> searches;  ///< one per line of the bay, when tried
   std::vector<Route> routes;  ///< what was found, in the order of the lines; proof.lines runs beside it
   ProofReport proof;
+  std::vector<std::vector<ClipPlace>> clips;  ///< what holds them between their necks; beside `routes`
   std::vector<Finding> findings;   ///< stops first, then flags, notes; within each the shortest margin first
   std::optional<FlowAnswer> flow;  ///< when all lines were found
   Comparison comparison;

@@ -77,6 +77,10 @@ std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& l
   const ProofBodies bodies(bay, prepared.proofs());
   result.proof = prove(bay, bodies, result.routes, job.gaps, job.stock, ProofOptions{});
 
+  for (const Route& route : result.routes)
+    result.clips.push_back(
+        clip_places(bay, bodies, route, longest_free_span(bay, bay.lines[route.line], limits).value));
+
   const std::vector<Finding> on_lines = line_findings(job, bay, result.routes, limits);
   std::vector<LineState> states = line_states(bay, result.searches, result.proof, on_lines);
   append(result.findings, search_findings(job, bay, result.searches));

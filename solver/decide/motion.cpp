@@ -32,8 +32,8 @@ std::vector<MotionAnswer> motion_of_fits(const Prepared& prepared, const Choice&
         const ProofBodies bodies(bay, prepared.proofs());
         MotionAnswer answer;
         answer.candidate = fitting[i];
-        answer.lines =
-            prove_in_motion(bay, bodies, result.routes, result.proof, job.gaps, job.stock, places, {});
+        answer.lines = prove_in_motion(bay, bodies, result.routes, result.proof, result.clips, job.gaps,
+                                       job.stock, places, {});
         answer.parts = prove_parts_in_motion(
             bay, prepared.proofs(), job.gaps, part_pairs(bay),
             [&](ObstacleRef a, ObstacleRef b) { return matter_to_each_other(bay, a, b); }, places, {});

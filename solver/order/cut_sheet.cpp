@@ -51,7 +51,8 @@ void add_bends(CutSheet& sheet, const Stock& stock) {
   sheet.bends = bend_table(part_of(centreline, gap_mm, length_mm(centreline) - gap_mm));
 }
 
-CutSheet sheet_of(const Job& job, const Bay& bay, const CandidateResult& result, const Route& route) {
+CutSheet sheet_of(const Job& job, const Bay& bay, const CandidateResult& result, std::size_t index) {
+  const Route& route = result.routes[index];
   CutSheet sheet;
   sheet.line = route.line;
   const BayLine& wanted = bay.lines[route.line];
@@ -70,7 +71,7 @@ CutSheet sheet_of(const Job& job, const Bay& bay, const CandidateResult& result,
   add_intersections(sheet);
   sheet.springs = springs_for(sheet, wanted.line, result.findings);
   sheet.sleeves = sleeves_for(sheet, bay, proof);
-  sheet.clips = clips_for(sheet, wanted.line, result.findings);
+  if (index < result.clips.size()) sheet.clips = clips_for(bay, result.clips[index]);
   return sheet;
 }
 
@@ -95,7 +96,8 @@ std::vector<CutSheet> cut_sheets(const Job& job, const CandidateResult& result) 
   for (std::size_t i = 0; i < sheets.size(); ++i) sheets[i].line = i;
   if (!result.lines_tried) return sheets;
   const Bay bay = assemble(job, BodyStore(job), result.candidate);
-  for (const Route& route : result.routes) sheets[route.line] = sheet_of(job, bay, result, route);
+  for (std::size_t i = 0; i < result.routes.size(); ++i)
+    sheets[result.routes[i].line] = sheet_of(job, bay, result, i);
   for (CutSheet& sheet : sheets) sheet.reducers = reducers_for(job, bay, sheet.line);
   return sheets;
 }

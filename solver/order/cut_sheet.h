@@ -90,6 +90,10 @@ struct ReducerNeed {
 struct Clip {
   Length at_s;
   Length over;
+  Carrier carrier =
+      Carrier::chassis;  ///< what it must be fixed to, so that it goes with that end of the line
+  std::string on;        ///< the smooth metal nearest there; empty: none within a bracket's reach
+  Length off;            ///< from the line's outside to that
 };
 
 struct CutSheet {

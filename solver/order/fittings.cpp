@@ -110,18 +110,12 @@ std::vector<Sleeve> sleeves_for(const CutSheet& sheet, const Bay& bay, const Lin
   return sleeves;
 }
 
-std::vector<Clip> clips_for(const CutSheet& sheet, const Line& line, std::span<const Finding> findings) {
+std::vector<Clip> clips_for(const Bay& bay, std::span<const ClipPlace> places) {
   std::vector<Clip> clips;
-  const Finding* span = finding_of(findings, RuleId::span_support, line.name);
-  if (span == nullptr || !span->limit || *span->limit <= 0) return clips;
-  const double length = length_mm(sheet.route->centreline);
-  const int fields = static_cast<int>(std::ceil(length / *span->limit));
-  for (int k = 1; k < fields; ++k) {
-    const double s_mm = length * k / fields;
-    const RouteSection* section = section_at(*sheet.route, s_mm);
-    const double over_mm = section != nullptr ? section->outside_diameter_mm : widest_hose(sheet).mm();
-    clips.push_back({Length::mm(s_mm), Length::mm(over_mm)});
-  }
+  for (const ClipPlace& place : places)
+    clips.push_back({Length::mm(place.s_mm), Length::mm(place.outside_diameter_mm), place.carrier,
+                     place.to ? obstacle(bay, *place.to).name : std::string{},
+                     Length::mm(std::max(0.0, place.reach_mm))});
   return clips;
 }
 

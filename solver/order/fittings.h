@@ -18,7 +18,7 @@ std::vector<Spring> springs_for(const CutSheet& sheet, const Line& line, std::sp
 /// where the exhaust part has no closed form. Metal tube gets none, its couplers do.
 std::vector<Sleeve> sleeves_for(const CutSheet& sheet, const Bay& bay, const LineProof* proof);
 
-/// Evenly over a line that the rule span_support speaks of, so that no free length is over its limit.
-std::vector<Clip> clips_for(const CutSheet& sheet, const Line& line, std::span<const Finding> findings);
+/// The clips of a line with the names of what they go on.
+std::vector<Clip> clips_for(const Bay& bay, std::span<const ClipPlace> places);
 
 }  // namespace hosefit

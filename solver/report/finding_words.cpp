@@ -61,6 +61,8 @@ std::string reason_words(std::string_view code) {
       Said{"spigot_shorter_than_engagement", "the hose goes further on than the neck is long"},
       Said{"hose_not_pushed_on", "the hose is not pushed far enough on"},
       Said{"no_stable_shape", "no stable shape was found at every place of the engine: too short, or stiff"},
+      Said{"takes_no_shape", "one of the two takes no shape to hold against the other"},
+      Said{"drawn_tight", "its ends go further apart than it is long: give it a bend more, or move a clip"},
       Said{"no_shape_at_rest", "it takes no stable shape at rest"},
       Said{"second_shape", "it may snap into a second shape, which is not proved"},
       Said{"boxes_spent", "bounded too loosely to tell"},

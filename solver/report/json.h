@@ -54,10 +54,11 @@
 ///   "loss_kpa": [low, nominal, high], "velocity_m_s", "notes": [..]}]}], "problems": [{"about", "text"}]}
 /// MOTION = {"mounts", "roll_rad", "lift_mm", "forward_mm", "rearward_mm", "sideways_mm",
 /// "axis_below_crank_mm",
-///   "provenance": PROVENANCE, "pumps": [{"pump", "proved", "lines": [{"name", "proved", "findings":
-///   [FINDING], "gaps": [{"other", "runner", "required_mm", "found_mm", "s_mm", "where", "engine": PLACE}],
-///   "tightest_bend_mm": 0 | null, "least_slack": 0 | null}], "parts": [{"on_engine", "on_chassis", "answer":
-///   "proved" | "does not hold" | "undecided", "required_mm", "found_mm", "where", "engine": PLACE}]}]}
+///   "provenance": PROVENANCE, "pumps": [{"pump", "proved", "lines": [{"name", "clips": [{"s_mm", "carrier",
+///   "to", "reach_mm"}], "proved", "findings": [FINDING], "gaps": [{"other", "runner", "required_mm",
+///   "found_mm", "s_mm", "where", "engine": PLACE}], "tightest_bend_mm": 0 | null, "least_slack": 0 | null}],
+///   "parts": [{"on_engine", "on_chassis", "answer": "proved" | "does not hold" | "undecided", "required_mm",
+///   "found_mm", "where", "engine": PLACE}]}]}
 /// PLACE = {"roll_rad": right side up, "up_mm", "rearward_mm", "right_mm"}
 /// BAND = {"l_min": [low, nominal, high], "curve_source": ".."}
 namespace hosefit {

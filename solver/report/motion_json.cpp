@@ -13,7 +13,7 @@ Json engine_place_json(const EnginePlace& place) {
           {"right_mm", number(place[right_way])}};
 }
 
-Json motion_line_json(const Job& job, const MotionLine& line) {
+Json motion_line_json(const Job& job, const Bay& bay, const MotionLine& line) {
   Json gaps = Json::array();
   for (const MotionGap& gap : line.gaps)
     gaps.push_back({{"other", gap.other},
@@ -23,9 +23,19 @@ Json motion_line_json(const Job& job, const MotionLine& line) {
                     {"s_mm", number(gap.s_mm)},
                     {"where", place(gap.where_mm)},
                     {"engine", engine_place_json(gap.place)}});
-  return {{"name", job.vehicle.lines[line.line].name},         {"proved", line.proved},
-          {"findings", findings_json(line.findings)},          {"gaps", gaps},
-          {"tightest_bend_mm", number(line.tightest_bend_mm)}, {"least_slack", number(line.least_slack)}};
+  Json clips = Json::array();
+  for (const ClipPlace& clip : line.clips)
+    clips.push_back({{"s_mm", number(clip.s_mm)},
+                     {"carrier", hosefit::word(clip.carrier)},
+                     {"to", obstacle(bay, *clip.to).name},
+                     {"reach_mm", number(clip.reach_mm)}});
+  return {{"clips", clips},
+          {"name", job.vehicle.lines[line.line].name},
+          {"proved", line.proved},
+          {"findings", findings_json(line.findings)},
+          {"gaps", gaps},
+          {"tightest_bend_mm", number(line.tightest_bend_mm)},
+          {"least_slack", number(line.least_slack)}};
 }
 
 Json parts_json(const Bay& bay, const PartsInMotion& parts) {
@@ -50,12 +60,13 @@ Json motion_json(const Job& job, const Choice& choice, const std::vector<MotionA
   Json pumps = Json::array();
   for (const MotionAnswer& answer : motion) {
     Json lines = Json::array();
-    for (const MotionLine& line : answer.lines) lines.push_back(motion_line_json(job, line));
     const Candidate& candidate = choice.candidates[answer.candidate].candidate;
+    const Bay bay = assemble(job, bodies, candidate);
+    for (const MotionLine& line : answer.lines) lines.push_back(motion_line_json(job, bay, line));
     pumps.push_back({{"pump", job.family.pumps[candidate.pump].name},
                      {"proved", answer.proved()},
                      {"lines", lines},
-                     {"parts", parts_json(assemble(job, bodies, candidate), answer.parts)}});
+                     {"parts", parts_json(bay, answer.parts)}});
   }
   return {{"mounts", hosefit::word(job.vehicle.mounts)},
           {"roll_rad", number(m.roll.rad())},

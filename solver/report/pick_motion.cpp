@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "solver/report/pick_sections.h"
@@ -36,6 +37,20 @@ std::string tightest_words(const MotionLine& line, LengthUnit unit) {
                      length_words(Length::mm(gap.required_mm), unit), place_of_engine(gap.place, unit));
 }
 
+// "with 1 clip: 226.0 mm along, on frame rail, 34.0 mm off it"; what its length asks for and motion takes
+// away.
+std::string clip_words(const Bay& bay, const MotionLine& line, std::size_t wanted, LengthUnit unit) {
+  if (wanted == 0) return {};
+  std::string out;
+  for (const ClipPlace& clip : line.clips)
+    out += fmt::format("{}{} along, on {}, {} off it", out.empty() ? "" : "; ",
+                       length_words(Length::mm(clip.s_mm), unit), safe_text(obstacle(bay, *clip.to).name),
+                       length_words(Length::mm(std::max(0.0, clip.reach_mm)), unit));
+  const std::string of = fmt::format("{} of the {} clip{} that its length asks for", line.clips.size(),
+                                     wanted, wanted == 1 ? "" : "s");
+  return line.clips.empty() ? "with " + of : fmt::format("with {}: {}", of, out);
+}
+
 // Stops say what is wrong, what is only undecided says that nobody knows.
 std::string answer_words(const MotionLine& line) {
   if (line.proved) return "proved";
@@ -44,15 +59,37 @@ std::string answer_words(const MotionLine& line) {
   return "undecided";
 }
 
-void write_lines(Page& page, const Job& job, const CandidateResult& result, const MotionAnswer& answer) {
+// What is not known of several others for one reason is one sentence.
+std::vector<Finding> told_together(const std::vector<Finding>& findings) {
+  std::vector<Finding> out;
+  for (const Finding& finding : findings) {
+    const auto same = std::find_if(out.begin(), out.end(), [&](const Finding& told) {
+      return told.undecided && finding.undecided && told.rule == finding.rule && !told.other.empty() &&
+             !finding.other.empty() && !told.measured && !finding.measured &&
+             told.parameters == finding.parameters;
+    });
+    if (same == out.end()) {
+      out.push_back(finding);
+    } else {
+      same->other += ", " + finding.other;
+    }
+  }
+  return out;
+}
+
+void write_lines(Page& page, const Job& job, const Bay& bay, const CandidateResult& result,
+                 const MotionAnswer& answer) {
   const LengthUnit unit = page.look().unit;
   std::vector<std::vector<Cell>> rows;
   for (std::size_t i = 0; i < answer.lines.size(); ++i) {
     const MotionLine& line = answer.lines[i];
     const std::string told = answer_words(line);
     std::vector<std::string> why;
-    for (const Finding& finding : line.findings) why.push_back(words_of(finding, {unit, nullptr}).brief);
+    for (const Finding& finding : told_together(line.findings))
+      why.push_back(words_of(finding, {unit, nullptr}).brief);
     if (why.empty()) why.push_back(tightest_words(line, unit));
+    const std::size_t wanted = i < result.clips.size() ? result.clips[i].size() : 0;
+    if (const std::string clips = clip_words(bay, line, wanted, unit); !clips.empty()) why.push_back(clips);
     rows.push_back({{{safe_text(job.vehicle.lines[line.line].name)}, Tint::strong},
                     {{std::string(title(result.routes[i].make))}},
                     {{told},
@@ -128,14 +165,16 @@ void write_motion(Page& page, const Job& job, const Choice& choice, const std::v
     page.line(fmt::format("{}: {}", safe_text(job.family.pumps[result.candidate.pump].name),
                           answer.proved() ? "everything holds" : "not everything holds"),
               2, 2, Tint::strong);
-    write_lines(page, job, result, answer);
-    write_parts(page, assemble(job, bodies, result.candidate), answer.parts);
+    const Bay bay = assemble(job, bodies, result.candidate);
+    write_lines(page, job, bay, result, answer);
+    write_parts(page, bay, answer.parts);
   }
   page.line(
-      "Hose is taken as an elastic rod of the cut length, free between its necks: no clips, no weight, no "
-      "pressure. Straight "
-      "hose springs towards its own curve, so it can stand off the planned line even at rest. A line "
-      "against itself was not moved.",
+      "Hose is taken as an elastic rod of the cut length, free between its necks and the clips told above: "
+      "no weight, no pressure. A clip holds place and direction; of clips that leave too little slack some "
+      "are "
+      "left out. Straight hose springs towards its own curve, so it can stand off the planned line even at "
+      "rest. Clamps between a line's ends and the clips themselves were not moved.",
       2, 2);
   page.line(
       "CAUTION: this replaces no look at the real engine under load, both ways, by the vehicle maker's "

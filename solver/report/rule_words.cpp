@@ -162,7 +162,7 @@ RuleWords rule_words(RuleId rule) {
               "A coupler worked that far leaks or tears at its clamp.",
               "Put a flexible piece between the tube and the part that moves."};
     case RuleId::motion_shape:
-      return {none, "{subject}: no one shape to prove when the engine moves[ ({other})]",
+      return {at_least, "{subject}: takes no one shape when the engine moves[ ({other})][, {amount}]",
               "A line without room to give pulls at its necks or snaps over.",
               "Give it a bend and some length to spare, or hold the engine tighter."};
     case RuleId::chosen_height_range:

@@ -210,7 +210,8 @@ class SheetRows {
       out += begun("clip")
                  .size("length", clip.at_s)
                  .size("outside", clip.over)
-                 .text("what", "along the line")
+                 .text("what",
+                       fmt::format("along the line, on the {}: {}", word(clip.carrier), clip_support(clip)))
                  .line();
     return out;
   }

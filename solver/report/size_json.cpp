@@ -200,7 +200,11 @@ void add_fittings(const CutSheet& sheet, Json& out) {
                               {"over_mm", number(s.over)}});
   out["clips"] = Json::array();
   for (const Clip& c : sheet.clips)
-    out["clips"].push_back({{"at_s_mm", number(c.at_s)}, {"over_mm", number(c.over)}});
+    out["clips"].push_back({{"at_s_mm", number(c.at_s)},
+                            {"over_mm", number(c.over)},
+                            {"carrier", hosefit::word(c.carrier)},
+                            {"on", c.on.empty() ? Json(nullptr) : Json(c.on)},
+                            {"off_mm", c.on.empty() ? Json(nullptr) : number(c.off)}});
   out["reducer_needed"] = !sheet.reducers.empty();
   out["reducers"] = Json::array();
   for (const ReducerNeed& need : sheet.reducers) {

@@ -55,7 +55,8 @@ std::string size_csv(const SizeReport& report);
 ///    "points": [[x, y, z]], "radii_mm": [number],
 ///    "springs": [{"piece", "outside_mm", "length_mm"}],
 ///    "sleeves": [{"obstacle", "shielded", "gap_mm", "wanted_mm", "from_s_mm", "to_s_mm", "over_mm"}],
-///    "clips": [{"at_s_mm", "over_mm"}], "reducer_needed", "reducers": [{"from_mm", "to_mm",
+///    "clips": [{"at_s_mm", "over_mm", "carrier", "on": name | null, "off_mm": 0 | null}], "reducer_needed",
+///    "reducers": [{"from_mm", "to_mm",
 ///      "item": null | {"id", "kind", "description", "wide_mm", "narrow_mm", "length_mm", "price",
 ///      "source"}}]}],
 ///  "notice"}

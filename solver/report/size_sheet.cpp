@@ -156,10 +156,12 @@ void write_fittings(Page& page, const CutSheet& sheet) {
         "once.",
         4, 2);
   for (const Clip& clip : sheet.clips)
+    page.line(fmt::format("support clip at {} along the line, for {}, on the {}: {}", both_short(clip.at_s),
+                          both_short(clip.over), word(clip.carrier), clip_support(clip)),
+              4, 2);
+  if (!sheet.clips.empty())
     page.line(
-        fmt::format("support clip at {} along the line, for {}; on what carries both its ends, or with slack "
-                    "past it",
-                    both_short(clip.at_s), both_short(clip.over)),
+        "Leave slack between what moves and what does not; pick --motion tells of clips that take it away.",
         4, 2);
 }
 

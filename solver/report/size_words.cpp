@@ -64,6 +64,12 @@ std::string not_proved_reasons(const SizeReport& report, const std::string& line
 
 }  // namespace
 
+std::string clip_support(const Clip& clip) {
+  return clip.on.empty() ? fmt::format("no smooth metal within {}, make a bracket",
+                                       both_short(Length::mm(kLongestBracket_mm)))
+                         : fmt::format("{}, {} off it", safe_text(clip.on), both_short(clip.off));
+}
+
 std::string clamp_words(const ClampSize& size) {
   return fmt::format("{} size {}, {:.1f} to {:.1f} mm ({:.2f} to {:.2f} in){}", safe_text(size.standard),
                      safe_text(size.code), size.least.mm(), size.most.mm(), size.least.inch(),

@@ -22,6 +22,8 @@ std::string reducer_words(const ReducerNeed& need);
 std::string reducer_cure();
 
 std::string clamp_words(const ClampSize& size);
+/// "frame rail, 24.7 mm (0.97 in) off it".
+std::string clip_support(const Clip& clip);
 /// "4.5 +-0.7 N.m (40 lb-in) on new hose, 3.0 N.m (27 lb-in) on used".
 std::string torque_words(const ClampSize& size);
 

@@ -90,8 +90,8 @@ Finding line_finding(RuleId rule, Severity severity, const Line& line, const Pro
   return finding;
 }
 
-void check_joints_and_span(const Line& line, const Route& route, bool large, const RuleLimits& limits,
-                           std::vector<Finding>& findings) {
+void check_joints_and_span(const Line& line, const Route& route, const RuleLimit& span,
+                           const RuleLimits& limits, std::vector<Finding>& findings) {
   if (route.joints > limits.joints_flag_per_line.value) {
     Finding finding =
         line_finding(RuleId::joint_count, Severity::flag, line, limits.joints_flag_per_line.provenance);
@@ -101,7 +101,6 @@ void check_joints_and_span(const Line& line, const Route& route, bool large, con
     finding.unit = FindingUnit::count;
     findings.push_back(std::move(finding));
   }
-  const RuleLimit& span = large ? limits.span_support_large_mm : limits.span_support_small_mm;
   const double free_mm = length_mm(route.centreline);
   if (free_mm > span.value) {
     Finding finding = line_finding(RuleId::span_support, Severity::note, line, span.provenance);
@@ -158,6 +157,11 @@ Pressure collapse_pressure(Length bore, Length wall) {
                       std::pow(wall.mm() / mid_radius_mm, 3));
 }
 
+const RuleLimit& longest_free_span(const Bay& bay, const BayLine& line, const RuleLimits& limits) {
+  const Length widest = std::max(bay.necks[line.from].outside_diameter, bay.necks[line.to].outside_diameter);
+  return widest.mm() >= kLargeBoreFrom_mm ? limits.span_support_large_mm : limits.span_support_small_mm;
+}
+
 std::vector<Finding> line_findings(const Job& job, const Bay& bay, std::span<const Route> routes,
                                    const RuleLimits& limits) {
   std::vector<Finding> findings;
@@ -166,9 +170,7 @@ std::vector<Finding> line_findings(const Job& job, const Bay& bay, std::span<con
     const LineEnd from{bay.necks[wanted.from], wanted.line};
     const LineEnd to{bay.necks[wanted.to], wanted.line};
     for (const LineEnd& end : {from, to}) check_end(end, findings);
-    const bool large =
-        std::max(from.neck.outside_diameter, to.neck.outside_diameter).mm() >= kLargeBoreFrom_mm;
-    check_joints_and_span(wanted.line, route, large, limits, findings);
+    check_joints_and_span(wanted.line, route, longest_free_span(bay, wanted, limits), limits, findings);
     const auto stock =
         std::find_if(job.stock.begin(), job.stock.end(), [&](const Stock& s) { return s.id == route.stock; });
     if (stock == job.stock.end()) continue;

@@ -61,6 +61,9 @@ Angle belt_angle(Length offset, Length span);
 std::vector<Finding> line_findings(const Job& job, const Bay& bay, std::span<const Route> routes,
                                    const RuleLimits& limits);
 
+/// The longest stretch that a line of this bay may run without a support, in mm.
+const RuleLimit& longest_free_span(const Bay& bay, const BayLine& line, const RuleLimits& limits);
+
 /// Ring buckling of a bare hose, E/(4(1-v^2)) (t/r_mid)^3 (textbook form, from memory) with E = 4 MPa, v =
 /// 0.5: hot, soft rubber (E from memory). Plies and springs are not in it. Requires bore and wall > 0.
 Pressure collapse_pressure(Length bore, Length wall);

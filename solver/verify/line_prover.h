@@ -22,6 +22,11 @@ void prove_line(const MotionQuestion& asked, const LineInMotion& line, const Lin
 void prove_pair(const MotionQuestion& asked, const LineInMotion& a, const LineInMotion& b, MotionLine& told_a,
                 MotionLine& told_b);
 
+/// Two stretches of one line, or one and itself: where they are more than `apart_s_mm` from each other along
+/// the line they must not touch.
+void prove_against_itself(const MotionQuestion& asked, const LineInMotion& a, const LineInMotion& b,
+                          double apart_s_mm, MotionLine& told);
+
 /// A finding about a place of the engine, with the place in its parameters.
 Finding in_motion(Finding finding, const EnginePlace& place);
 Finding short_in_motion(const MotionGap& gap, const std::string& line);

@@ -14,13 +14,17 @@ constexpr double kStiff = 1e4;  // metal against rubber; a hundred times more ch
 constexpr int kRelaxSteps = 8;
 constexpr int kSteps = 8;  // to a place of the engine that one step does not reach
 constexpr double kOtherShape_mm = 5.0;
+constexpr double kStraight_rad = 1e-6;
 constexpr double kMostCouplerTurn_rad = 5.0 * std::numbers::pi / 180;
+
+bool is_flexed(Make make) {
+  return make == Make::straight_hose || make == Make::corrugated_hose;
+}
 
 std::optional<LineInMotion::BendLimit> limit_of(const Route& route, const Stock* stock) {
   if (route.make == Make::bent_tube)
     return LineInMotion::BendLimit{std::nullopt, kMostCouplerTurn_rad, {Source::common_practice, {}, {}, {}}};
-  const bool flexed = route.make == Make::straight_hose || route.make == Make::corrugated_hose;
-  if (!flexed || !stock || stock->radii.empty()) return std::nullopt;
+  if (!is_flexed(route.make) || !stock || stock->radii.empty()) return std::nullopt;
   return LineInMotion::BendLimit{stock->radii.front().mm(), std::nullopt, stock->provenance};
 }
 
@@ -39,25 +43,48 @@ LineCarrier line_carrier(Carrier carrier) {
 
 }  // namespace
 
-LineInMotion::LineInMotion(const Bay& bay, const Route& route, const Stock* stock, const EnginePlaces& places)
-    : line_(route.line), places_(places), length_mm_(hosefit::length_mm(route.centreline)) {
-  const BayLine& line = bay.lines[route.line];
-  const PlacedNeck& from = bay.necks[line.from];
-  const PlacedNeck& to = bay.necks[line.to];
-  from_moves_ = from.carrier == Carrier::engine;
-  to_moves_ = to.carrier == Carrier::engine;
-  flexes_ = from_moves_ != to_moves_;
-  divide(tube_of(bay, route, stock));
-  for (LineLink& link : links_) {
-    link.carrier = line.carrier;
-    if (link.over_neck) link.carrier = line_carrier(link.from_s_mm < 0 ? from.carrier : to.carrier);
+std::vector<FreeStretch> free_stretches(const Bay& bay, const Route& route,
+                                        std::span<const ClipPlace> clips) {
+  std::vector<FreeStretch> out;
+  FreeStretch next;
+  next.from = from_neck(bay, route).carrier;
+  for (const ClipPlace& clip : clips) {
+    if (!clip.to) continue;
+    next.to_s_mm = clip.s_mm;
+    next.to = clip.carrier;
+    next.to_neck = false;
+    out.push_back(next);
+    next.from_s_mm = clip.s_mm;
+    next.from = clip.carrier;
+    next.from_neck = false;
   }
-  for (const LineLink& link : links_)
-    nodes_at_rest_mm_.push_back(link.from_s_mm < 0
-                                    ? from.end_mm + link.from_s_mm * from.outward
-                                    : point_at(route.centreline, std::min(link.from_s_mm, length_mm_)));
-  nodes_at_rest_mm_.push_back(to.end_mm - std::max(0.0, links_.back().to_s_mm - length_mm_) * to.outward);
-  if (flexes_) {
+  next.to_s_mm = length_mm(route.centreline);
+  next.to = to_neck(bay, route).carrier;
+  next.to_neck = true;
+  out.push_back(next);
+  return out;
+}
+
+LineInMotion::LineInMotion(const Bay& bay, const Route& route, const Stock* stock, const EnginePlaces& places,
+                           const FreeStretch& stretch)
+    : line_(route.line),
+      places_(places),
+      stretch_(stretch),
+      route_length_mm_(hosefit::length_mm(route.centreline)),
+      from_moves_(stretch.from == Carrier::engine),
+      to_moves_(stretch.to == Carrier::engine),
+      is_rod_(between_carriers() || is_flexed(route.make)) {
+  const PlacedNeck& from = from_neck(bay, route);
+  const PlacedNeck& to = to_neck(bay, route);
+  divide(tube_of(bay, route, stock), between_carriers() ? LineCarrier::both : line_carrier(stretch.from));
+  const auto at = [&](double s_mm) -> Vec3 {
+    if (s_mm < 0) return from.end_mm + s_mm * from.outward;
+    const double beyond = std::max(0.0, s_mm - route_length_mm_);
+    return beyond > 0 ? Vec3(to.end_mm - beyond * to.outward) : point_at(route.centreline, s_mm);
+  };
+  for (const LineLink& link : links_) nodes_at_rest_mm_.push_back(at(link.from_s_mm));
+  nodes_at_rest_mm_.push_back(at(links_.back().to_s_mm));
+  if (is_rod_) {
     make_rod(route, stock);
     settle_at_rest(route);
   } else {
@@ -69,32 +96,39 @@ LineInMotion::LineInMotion(std::size_t line, const Straight& along, const LineLi
                            const EnginePlaces& places)
     : line_(line),
       places_(places),
+      stretch_{0, (along.to_mm - along.from_mm).norm(), Carrier::chassis, Carrier::chassis, true, true},
       from_moves_(moves),
       to_moves_(moves),
-      length_mm_((along.to_mm - along.from_mm).norm()),
       links_{link},
       nodes_at_rest_mm_{along.from_mm, along.to_mm} {
   at_rest_ = LineShape{nodes_at_rest_mm_, {}, std::nullopt, {}, EnginePlace::Zero()};
 }
 
-void LineInMotion::divide(const Tube& tube) {
+void LineInMotion::divide(const Tube& tube, LineCarrier carrier) {
   for (const TubeStretch& stretch : tube.stretches) {
-    const double length = stretch.to_s_mm - stretch.from_s_mm;
+    const bool before = stretch.over_neck && stretch.from_s_mm < 0;
+    const bool after = stretch.over_neck && !before;
+    if ((before && !stretch_.from_neck) || (after && !stretch_.to_neck)) continue;
+    const double from = before ? stretch.from_s_mm : std::max(stretch.from_s_mm, stretch_.from_s_mm);
+    const double to = after ? stretch.to_s_mm : std::min(stretch.to_s_mm, stretch_.to_s_mm);
+    const double length = to - from;
+    if (length <= 0) continue;
     if (length < kShortestLink_mm && !links_.empty()) {
-      links_.back().to_s_mm = stretch.to_s_mm;
+      links_.back().to_s_mm = to;
       links_.back().radius_mm = std::max(links_.back().radius_mm, stretch.radius_mm);
       continue;
     }
     const int parts = stretch.over_neck ? 1 : static_cast<int>(std::ceil(length / kLongestLink_mm));
     for (int k = 0; k < parts; ++k) {
       LineLink link;
-      link.from_s_mm = stretch.from_s_mm + length * k / parts;
-      link.to_s_mm = stretch.from_s_mm + length * (k + 1) / parts;
+      link.from_s_mm = from + length * k / parts;
+      link.to_s_mm = from + length * (k + 1) / parts;
       link.radius_mm = stretch.radius_mm;
       link.runner = stretch.runner;
       link.own_from = stretch.own_from;
       link.own_to = stretch.own_to;
       link.over_neck = stretch.over_neck;
+      link.carrier = before ? line_carrier(stretch_.from) : after ? line_carrier(stretch_.to) : carrier;
       links_.push_back(link);
     }
   }
@@ -104,13 +138,13 @@ void LineInMotion::divide(const Tube& tube) {
 void LineInMotion::make_rod(const Route& route, const Stock* stock) {
   bend_limit_ = limit_of(route, stock);
   const bool tube = route.make == Make::bent_tube;
+  const bool flexed = is_flexed(route.make);
   const double gap = stock ? stock->coupler_gap.mm() : 0;
   std::vector<double> middles;
   for (std::size_t i = first_; i < links_.size() && !links_[i].over_neck; ++i) {
     rod_.links_mm.push_back((nodes_at_rest_mm_[i + 1] - nodes_at_rest_mm_[i]).norm());
     middles.push_back(0.5 * (links_[i].from_s_mm + links_[i].to_s_mm));
   }
-  const bool flexed = route.make == Make::straight_hose || route.make == Make::corrugated_hose;
   if (flexed)  // its length is that of the route, not of the route's chords
     for (std::size_t i = 0; i < rod_.links_mm.size(); ++i)
       rod_.links_mm[i] = links_[first_ + i].to_s_mm - links_[first_ + i].from_s_mm;
@@ -118,9 +152,9 @@ void LineInMotion::make_rod(const Route& route, const Stock* stock) {
   for (std::size_t i = 0; i <= n; ++i) {
     RodJoint joint;
     joint.length_mm = 0.5 * ((i > 0 ? rod_.links_mm[i - 1] : 0) + (i < n ? rod_.links_mm[i] : 0));
-    const double s = i < n ? links_[first_ + i].from_s_mm : length_mm_;
-    const bool in_coupler = s < gap + 1e-9 || s > length_mm_ - gap - 1e-9;
-    if (tube && in_coupler) (s < 0.5 * length_mm_ ? from_coupler_ : to_coupler_).push_back(i);
+    const double s = i < n ? links_[first_ + i].from_s_mm : stretch_.to_s_mm;
+    const bool in_coupler = s < gap + 1e-9 || s > route_length_mm_ - gap - 1e-9;
+    if (tube && in_coupler) (s < 0.5 * route_length_mm_ ? from_coupler_ : to_coupler_).push_back(i);
     if (tube && !in_coupler) {
       joint.bend *= kStiff;
       joint.twist *= kStiff;
@@ -134,7 +168,7 @@ void LineInMotion::settle_at_rest(const Route& route) {
   const std::size_t n = rod_.links_mm.size();
   from_.at_mm = nodes_at_rest_mm_[first_];
   to_.at_mm = nodes_at_rest_mm_[first_ + n];
-  const Vec3 start = start_direction(route.centreline);
+  const Vec3 start = direction_at(route.centreline, stretch_.from_s_mm);
   from_.frame.col(0) = start;
   from_.frame.col(1) = any_perpendicular(start);
   from_.frame.col(2) = start.cross(Vec3(from_.frame.col(1)));
@@ -144,14 +178,20 @@ void LineInMotion::settle_at_rest(const Route& route) {
   for (std::size_t i = 0; i <= n; ++i) {
     const Vec3 along = i < n
                            ? (nodes_at_rest_mm_[first_ + i + 1] - nodes_at_rest_mm_[first_ + i]).normalized()
-                           : end_direction(route.centreline);
+                           : direction_at(route.centreline, stretch_.to_s_mm);
     const Mat3 after = least_turn(before.col(0), along) * before;
     turns.push_back(before.transpose() * after);
     if (i < n) shape.frames.push_back(after);
     before = after;
   }
   to_.frame = before;
-  const bool flexed = route.make == Make::straight_hose || route.make == Make::corrugated_hose;
+  if (std::all_of(turns.begin(), turns.end(),
+                  [](const Mat3& turn) { return Eigen::AngleAxisd(turn).angle() < kStraight_rad; })) {
+    for (std::size_t i = 0; i <= n; ++i) rod_.joints[i].rest = Mat3::Identity();
+    at_rest_ = shape_of(from_, to_, std::move(shape), EnginePlace::Zero());
+    return;  // free of load; the force along a straight rod is not determined
+  }
+  const bool flexed = is_flexed(route.make);
   Settled settled;
   for (int step = flexed ? 1 : kRelaxSteps; step <= kRelaxSteps; ++step) {
     const double made = flexed ? 1.0 - static_cast<double>(step) / kRelaxSteps : 1.0;
@@ -184,7 +224,7 @@ RodEnd LineInMotion::to_at(const EnginePlace& place) const {
 }
 
 double LineInMotion::chord_mm(const EnginePlace& place) const {
-  if (!flexes_) return (nodes_at_rest_mm_.front() - nodes_at_rest_mm_.back()).norm();
+  if (!is_rod_) return (nodes_at_rest_mm_.front() - nodes_at_rest_mm_.back()).norm();
   return (to_at(place).at_mm - from_at(place).at_mm).norm();
 }
 
@@ -221,11 +261,12 @@ std::optional<LineShape> LineInMotion::step_to(const EnginePlace& place, const L
 }
 
 std::optional<LineShape> LineInMotion::at(const EnginePlace& place, const LineShape& near) const {
-  if (!flexes_) {
-    LineShape out{nodes_at_rest_mm_, {}, std::nullopt, {}, place};
+  if (!between_carriers()) {
+    LineShape out = near;
+    out.place = place;
     if (from_moves_) {
-      const Pose moved = places_.moved(place);
-      for (Vec3& node : out.nodes_mm) node = moved.point(node);
+      const Pose there = places_.moved(near.place), here = places_.moved(place);
+      for (Vec3& node : out.nodes_mm) node = here.point(there.point_inverse(node));
     }
     return out;
   }
@@ -240,7 +281,7 @@ std::optional<LineShape> LineInMotion::at(const EnginePlace& place, const LineSh
 
 std::vector<LineShape> LineInMotion::others_at_rest() const {
   std::vector<LineShape> out;
-  if (!flexes_ || !at_rest_) return out;
+  if (!is_rod_ || !at_rest_) return out;
   const std::size_t n = rod_.links_mm.size();
   const Vec3 chord = (to_.at_mm - from_.at_mm).normalized();
   const Vec3 aside = any_perpendicular(chord);

@@ -8,6 +8,7 @@
 #include "solver/model/motion.h"
 #include "solver/model/route.h"
 #include "solver/rod/rod.h"
+#include "solver/verify/clip_places.h"
 #include "solver/verify/tube.h"
 
 namespace hosefit {
@@ -31,17 +32,27 @@ struct LineShape {
   EnginePlace place = EnginePlace::Zero();
 };
 
-/// The shapes that one line takes while the engine moves. A line whose ends sit on different carriers is an
-/// elastic rod of the route's own length:
+/// A part of a line between two places where it is held in place and direction: necks or clips.
+struct FreeStretch {
+  double from_s_mm = 0, to_s_mm = 0;  ///< along the route
+  Carrier from = Carrier::chassis, to = Carrier::chassis;
+  bool from_neck = true, to_neck = true;
+};
+/// In order along the route; clips that are fixed to nothing hold nothing.
+std::vector<FreeStretch> free_stretches(const Bay& bay, const Route& route, std::span<const ClipPlace> clips);
+
+/// The shapes that one free stretch of a line takes while the engine moves. Between ends on different
+/// carriers it is an elastic rod of the route's own length:
 ///   straight and corrugated hose is straight when free and flexed into place, turned until it holds no
 ///   twist; elbows with straights are made to the route's shape; a bent tube is made to its shape and stiff;
 ///   only the free hose in its two couplers flexes.
-/// Other lines go with their carrier as they are. Lengths do not change; weight, pressure and what holds a
-/// hose between its ends (clips) are left out.
+/// Between ends on one carrier it goes with that: flexed hose in the shape that it springs into, all else as
+/// it was made. Lengths do not change; weight and pressure are left out.
 class LineInMotion {
  public:
   /// Preconditions: those of tube_of(); the route is whole and ends on its necks.
-  LineInMotion(const Bay& bay, const Route& route, const Stock* stock, const EnginePlaces& places);
+  LineInMotion(const Bay& bay, const Route& route, const Stock* stock, const EnginePlaces& places,
+               const FreeStretch& stretch);
 
   /// Something stiff that goes with one of the line's necks: a clamp.
   LineInMotion(std::size_t line, const Straight& along, const LineLink& link, bool moves,
@@ -49,8 +60,9 @@ class LineInMotion {
 
   std::size_t line() const { return line_; }
   const std::vector<LineLink>& links() const { return links_; }
-  bool flexes() const { return flexes_; }
-  double length_mm() const { return length_mm_; }
+  /// Its ends move against each other.
+  bool between_carriers() const { return from_moves_ != to_moves_; }
+  double length_mm() const { return stretch_.to_s_mm - stretch_.from_s_mm; }
   double chord_mm(const EnginePlace& place) const;
   /// What `bent` of a shape is measured against: for hose that is flexed every joint against its least
   /// radius, for bent tube the turn in the free hose of each coupler against 5 deg (common practice, no
@@ -71,7 +83,7 @@ class LineInMotion {
   std::optional<LineShape> at(const EnginePlace& place, const LineShape& near) const;
 
  private:
-  void divide(const Tube& tube);
+  void divide(const Tube& tube, LineCarrier carrier);
   void make_rod(const Route& route, const Stock* stock);
   void settle_at_rest(const Route& route);
   std::optional<LineShape> step_to(const EnginePlace& place, const LineShape& near) const;
@@ -81,9 +93,10 @@ class LineInMotion {
 
   std::size_t line_ = 0;
   EnginePlaces places_;
-  bool flexes_ = false;
+  FreeStretch stretch_;
+  double route_length_mm_ = 0;
   bool from_moves_ = false, to_moves_ = false;
-  double length_mm_ = 0;
+  bool is_rod_ = false;  ///< else it goes with its carrier as it was made
   std::vector<LineLink> links_;
   std::size_t first_ = 0;  ///< link of the rod's first link; the links before it lie over the neck
   std::vector<Vec3> nodes_at_rest_mm_;

@@ -15,11 +15,35 @@ struct Pair {
   double spare_mm = std::numeric_limits<double>::infinity();
 };
 
-double required_mm(const GapTable& gaps, const LineLink& a, const LineLink& b, Provenance* from) {
+double required_between(const GapTable& gaps, const LineLink& a, const LineLink& b, Provenance* from) {
   const bool same = a.carrier == b.carrier && a.carrier != LineCarrier::both;
   const GapRow& row = gaps.row(a.runner, Hazard::another_hose, same);
   if (from) *from = row.provenance;
   return row.after_motion.mm();
+}
+
+// Two stretches and which of their links are held against each other: all of two lines; of one line those
+// that are more than `apart_s_mm` from each other along it, which may come near and not touch.
+struct TwoStretches {
+  const GapTable& gaps;
+  const LineInMotion& a;
+  const LineInMotion& b;
+  std::optional<double> apart_s_mm;
+
+  double required_mm(std::size_t i, std::size_t j, Provenance* from = nullptr) const;
+  double off_mm(std::size_t i, std::size_t j) const {
+    return a.links()[i].radius_mm + b.links()[j].radius_mm + required_mm(i, j);
+  }
+  bool counts(std::size_t i, std::size_t j) const {
+    if (!apart_s_mm) return true;
+    const LineLink &p = a.links()[i], &q = b.links()[j];
+    return std::max(q.from_s_mm - p.to_s_mm, p.from_s_mm - q.to_s_mm) > *apart_s_mm;
+  }
+};
+
+double TwoStretches::required_mm(std::size_t i, std::size_t j, Provenance* from) const {
+  if (apart_s_mm) return 0;
+  return required_between(gaps, a.links()[i], b.links()[j], from);
 }
 
 double distance_of(const std::vector<Vec3>& a, std::size_t i, const std::vector<Vec3>& b, std::size_t j) {
@@ -57,103 +81,160 @@ struct Task {
   LineShape near_a, near_b;
 };
 
-Pair closest_pair(const GapTable& gaps, const LineInMotion& a, const LineInMotion& b,
-                  const std::vector<Vec3>& at_a, const std::vector<Vec3>& at_b, std::int64_t& queries) {
+Pair closest_pair(const TwoStretches& two, const std::vector<Vec3>& at_a, const std::vector<Vec3>& at_b,
+                  std::int64_t& queries) {
   Pair least;
-  for (std::size_t i = 0; i < a.links().size(); ++i)
-    for (std::size_t j = 0; j < b.links().size(); ++j) {
-      const double off = a.links()[i].radius_mm + b.links()[j].radius_mm +
-                         required_mm(gaps, a.links()[i], b.links()[j], nullptr);
-      const double spare = distance_of(at_a, i, at_b, j) - off;
+  for (std::size_t i = 0; i < two.a.links().size(); ++i)
+    for (std::size_t j = 0; j < two.b.links().size(); ++j) {
+      if (!two.counts(i, j)) continue;
+      const double spare = distance_of(at_a, i, at_b, j) - two.off_mm(i, j);
       ++queries;
       if (spare < least.spare_mm) least = {i, j, spare};
     }
   return least;
 }
 
-MotionGap told_gap(const MotionQuestion& asked, const LineInMotion& a, const LineInMotion& b,
-                   const Pair& pair, const LineShape& shape, const EnginePlace& place) {
+MotionGap told_gap(const MotionQuestion& asked, const TwoStretches& two, const Pair& pair,
+                   const LineShape& shape, const EnginePlace& place) {
   MotionGap gap;
-  gap.other = asked.bay.lines[b.line()].line.name;
-  gap.runner = a.links()[pair.a].runner;
-  gap.required_mm = required_mm(asked.gaps, a.links()[pair.a], b.links()[pair.b], &gap.provenance);
+  const LineLink& link = two.a.links()[pair.a];
+  gap.other = two.apart_s_mm ? "itself" : asked.bay.lines[two.b.line()].line.name;
+  gap.runner = link.runner;
+  gap.required_mm = two.required_mm(pair.a, pair.b, &gap.provenance);
   gap.found_mm = pair.spare_mm + gap.required_mm;
   gap.place = place;
-  gap.s_mm = 0.5 * (a.links()[pair.a].from_s_mm + a.links()[pair.a].to_s_mm);
+  gap.s_mm = 0.5 * (link.from_s_mm + link.to_s_mm);
   gap.where_mm = 0.5 * (shape.nodes_mm[pair.a] + shape.nodes_mm[pair.a + 1]);
   return gap;
+}
+
+class PairProver {
+ public:
+  PairProver(const MotionQuestion& asked, const LineInMotion& a, const LineInMotion& b,
+             std::optional<double> apart_s_mm)
+      : asked_(asked), two_{asked.gaps, a, b, apart_s_mm} {}
+
+  void prove(std::int64_t& queries) {
+    std::vector<Task> open{
+        {{asked_.places.centre, asked_.places.half}, *two_.a.at_rest(), *two_.b.at_rest()}};
+    while (!open.empty() && boxes_ < asked_.options.most_boxes && !refuted_ && !lost_) {
+      const Task task = std::move(open.back());
+      open.pop_back();
+      look_at(task, open, queries);
+    }
+    left_ = !open.empty();
+  }
+
+  int boxes() const { return boxes_; }
+  bool refuted() const { return refuted_; }
+  /// Neither proved nor refuted.
+  bool undecided() const { return !refuted_ && (left_ || lost_); }
+  /// That is why: one of the two took no stable shape.
+  bool lost() const { return lost_; }
+  /// The tightest place worked out, as seen from each.
+  const std::optional<MotionGap>& gap_of_a() const { return tightest_a_; }
+  const std::optional<MotionGap>& gap_of_b() const { return tightest_b_; }
+
+ private:
+  void note(const LineShape& shape_a, const LineShape& shape_b, const EnginePlace& place,
+            std::int64_t& queries) {
+    const Pair pair = closest_pair(two_, shape_a.nodes_mm, shape_b.nodes_mm, queries);
+    if (tightest_a_ && pair.spare_mm >= tightest_a_->found_mm - tightest_a_->required_mm) return;
+    tightest_a_ = told_gap(asked_, two_, pair, shape_a, place);
+    const TwoStretches turned{two_.gaps, two_.b, two_.a, two_.apart_s_mm};
+    tightest_b_ = told_gap(asked_, turned, {pair.b, pair.a, pair.spare_mm}, shape_b, place);
+    refuted_ = refuted_ || pair.spare_mm < -asked_.options.tolerance_mm;
+  }
+
+  void look_at(const Task& task, std::vector<Task>& open, std::int64_t& queries) {
+    constexpr double kNear_mm = 20.0;
+    EnginePlace lost;
+    const auto over_a = line_over_box(two_.a, asked_.places, task.box, task.near_a, lost);
+    const auto over_b = line_over_box(two_.b, asked_.places, task.box, task.near_b, lost);
+    ++boxes_;
+    if (!over_a || !over_b) {  // these places may be none that the lines were looked at alone
+      lost_ = true;
+      return;
+    }
+    std::array<double, 4> weight{};
+    bool doubt = false, near = false;
+    const double out_of_reach_mm = kNear_mm + most_sway_mm(over_a->on_chassis, over_b->on_chassis);
+    for (std::size_t i = 0; i < two_.a.links().size(); ++i)
+      for (std::size_t j = 0; j < two_.b.links().size(); ++j) {
+        if (!two_.counts(i, j)) continue;
+        const double free =
+            distance_of(over_a->on_chassis.at, i, over_b->on_chassis.at, j) - two_.off_mm(i, j);
+        ++queries;
+        if (free > out_of_reach_mm) continue;
+        const double bound = free - sway_mm(over_a->on_chassis, i, over_b->on_chassis, j);
+        near = near || bound < kNear_mm;
+        if (bound >= -asked_.options.tolerance_mm) continue;
+        doubt = true;
+        for (std::size_t k = 0; k < 4; ++k)
+          weight[k] = std::max(weight[k], (over_a->on_chassis.by[k][i] - over_b->on_chassis.by[k][j]).norm() +
+                                              4 * (over_a->strongest_off[k] + over_b->strongest_off[k]));
+      }
+    if (near) note(over_a->centre, over_b->centre, task.box.centre, queries);
+    if (!doubt) return;
+    const auto way =
+        static_cast<std::size_t>(std::max_element(weight.begin(), weight.end()) - weight.begin());
+    for (const PlaceBox& half : halves(task.box, way)) open.push_back({half, over_a->centre, over_b->centre});
+  }
+
+  const MotionQuestion& asked_;
+  TwoStretches two_;
+  std::optional<MotionGap> tightest_a_, tightest_b_;
+  bool refuted_ = false, lost_ = false, left_ = false;
+  int boxes_ = 0;
+};
+
+Finding not_known(const std::string& line, const std::string& other, std::string_view reason) {
+  Finding finding = refused(RuleId::motion_gap, line, reason);
+  finding.undecided = true;
+  finding.other = other;
+  return finding;
 }
 
 }  // namespace
 
 void prove_pair(const MotionQuestion& asked, const LineInMotion& a, const LineInMotion& b, MotionLine& told_a,
                 MotionLine& told_b) {
-  constexpr double kNear_mm = 20.0;
-  const double tolerance = asked.options.tolerance_mm;
-  std::vector<Task> open{{{asked.places.centre, asked.places.half}, *a.at_rest(), *b.at_rest()}};
-  std::optional<MotionGap> tightest_a, tightest_b;
-  bool refuted = false;
-  int boxes = 0;
-  const auto note = [&](const LineShape& shape_a, const LineShape& shape_b, const EnginePlace& place) {
-    const Pair pair =
-        closest_pair(asked.gaps, a, b, shape_a.nodes_mm, shape_b.nodes_mm, told_a.distance_queries);
-    if (tightest_a && pair.spare_mm >= tightest_a->found_mm - tightest_a->required_mm) return;
-    tightest_a = told_gap(asked, a, b, pair, shape_a, place);
-    tightest_b = told_gap(asked, b, a, {pair.b, pair.a, pair.spare_mm}, shape_b, place);
-    refuted = refuted || pair.spare_mm < -tolerance;
-  };
-  while (!open.empty() && boxes < asked.options.most_boxes && !refuted) {
-    const Task task = std::move(open.back());
-    open.pop_back();
-    EnginePlace lost;
-    const auto over_a = line_over_box(a, asked.places, task.box, task.near_a, lost);
-    const auto over_b = line_over_box(b, asked.places, task.box, task.near_b, lost);
-    ++boxes;
-    if (!over_a || !over_b) {  // these places may be none that the lines were looked at alone
-      open.push_back(task);
-      break;
-    }
-    std::array<double, 4> weight{};
-    bool doubt = false, near = false;
-    const double out_of_reach_mm = kNear_mm + most_sway_mm(over_a->on_chassis, over_b->on_chassis);
-    for (std::size_t i = 0; i < a.links().size(); ++i)
-      for (std::size_t j = 0; j < b.links().size(); ++j) {
-        const double off = a.links()[i].radius_mm + b.links()[j].radius_mm +
-                           required_mm(asked.gaps, a.links()[i], b.links()[j], nullptr);
-        const double free = distance_of(over_a->on_chassis.at, i, over_b->on_chassis.at, j) - off;
-        ++told_a.distance_queries;
-        if (free > out_of_reach_mm) continue;
-        const double bound = free - sway_mm(over_a->on_chassis, i, over_b->on_chassis, j);
-        near = near || bound < kNear_mm;
-        if (bound >= -tolerance) continue;
-        doubt = true;
-        for (std::size_t k = 0; k < 4; ++k)
-          weight[k] = std::max(weight[k], (over_a->on_chassis.by[k][i] - over_b->on_chassis.by[k][j]).norm() +
-                                              4 * (over_a->strongest_off[k] + over_b->strongest_off[k]));
-      }
-    if (near) note(over_a->centre, over_b->centre, task.box.centre);
-    if (!doubt) continue;
-    const auto way =
-        static_cast<std::size_t>(std::max_element(weight.begin(), weight.end()) - weight.begin());
-    for (const PlaceBox& half : halves(task.box, way)) open.push_back({half, over_a->centre, over_b->centre});
-  }
-  told_a.boxes += boxes;
   const std::string& name_a = asked.bay.lines[a.line()].line.name;
   const std::string& name_b = asked.bay.lines[b.line()].line.name;
-  if (tightest_a) {
-    told_a.gaps.push_back(*tightest_a);
-    told_b.gaps.push_back(*tightest_b);
+  if (!a.at_rest() || !b.at_rest()) {
+    told_a.findings.push_back(not_known(name_a, name_b, "takes_no_shape"));
+    told_b.findings.push_back(not_known(name_b, name_a, "takes_no_shape"));
+    return;
   }
-  if (refuted) {
-    told_a.findings.push_back(short_in_motion(*tightest_a, name_a));
-    told_b.findings.push_back(short_in_motion(*tightest_b, name_b));
-  } else if (!open.empty()) {
-    Finding finding = refused(RuleId::motion_gap, name_a, "boxes_spent");
-    finding.undecided = true;
-    finding.other = name_b;
-    told_a.findings.push_back(finding);
-    std::swap(finding.subject, finding.other);
-    told_b.findings.push_back(std::move(finding));
+  PairProver prover(asked, a, b, std::nullopt);
+  prover.prove(told_a.distance_queries);
+  told_a.boxes += prover.boxes();
+  if (prover.gap_of_a()) {
+    told_a.gaps.push_back(*prover.gap_of_a());
+    told_b.gaps.push_back(*prover.gap_of_b());
+  }
+  if (prover.refuted()) {
+    told_a.findings.push_back(short_in_motion(*prover.gap_of_a(), name_a));
+    told_b.findings.push_back(short_in_motion(*prover.gap_of_b(), name_b));
+  } else if (prover.undecided()) {
+    const std::string_view reason = prover.lost() ? "takes_no_shape" : "boxes_spent";
+    told_a.findings.push_back(not_known(name_a, name_b, reason));
+    told_b.findings.push_back(not_known(name_b, name_a, reason));
+  }
+}
+
+void prove_against_itself(const MotionQuestion& asked, const LineInMotion& a, const LineInMotion& b,
+                          double apart_s_mm, MotionLine& told) {
+  if (!a.at_rest() || !b.at_rest()) return;  // said of the stretch itself
+  const std::string& name = asked.bay.lines[a.line()].line.name;
+  PairProver prover(asked, a, b, apart_s_mm);
+  prover.prove(told.distance_queries);
+  told.boxes += prover.boxes();
+  if (prover.gap_of_a()) told.gaps.push_back(*prover.gap_of_a());
+  if (prover.refuted()) {
+    told.findings.push_back(short_in_motion(*prover.gap_of_a(), name));
+  } else if (prover.undecided()) {
+    told.findings.push_back(not_known(name, "itself", prover.lost() ? "takes_no_shape" : "boxes_spent"));
   }
 }
 

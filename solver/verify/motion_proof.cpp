@@ -2,6 +2,7 @@
 #include "solver/verify/motion_proof.h"
 
 #include <algorithm>
+#include <numbers>
 
 #include "solver/verify/clamp_proof.h"
 #include "solver/verify/line_prover.h"
@@ -10,15 +11,20 @@
 namespace hosefit {
 namespace {
 
-std::optional<double> least_slack(const LineInMotion& line, const EnginePlaces& places) {
-  if (!line.flexes()) return std::nullopt;
-  double longest = line.chord_mm(EnginePlace::Zero());
+// Of rest and the corners, the place where the two ends of a free stretch are furthest apart.
+struct Furthest {
+  double chord_mm = 0;
+  EnginePlace place = EnginePlace::Zero();
+};
+Furthest furthest_ends(const LineInMotion& line, const EnginePlaces& places) {
+  Furthest out{line.chord_mm(EnginePlace::Zero()), EnginePlace::Zero()};
   for (int corner = 0; corner < 16; ++corner) {
     EnginePlace place = places.centre;
     for (Eigen::Index k = 0; k < 4; ++k) place[k] += ((corner >> k) & 1) ? places.half[k] : -places.half[k];
-    longest = std::max(longest, line.chord_mm(place));
+    const double chord = line.chord_mm(place);
+    if (chord > out.chord_mm) out = {chord, place};
   }
-  return longest > 0 ? line.length_mm() / longest - 1 : 0.0;
+  return out;
 }
 
 LineInMotion clamp_in_motion(const Bay& bay, std::size_t line, const ClampRecord& clamp,
@@ -37,6 +43,19 @@ Finding no_shape(const std::string& line, std::string_view reason) {
   Finding finding = refused(RuleId::motion_shape, line, reason);
   finding.undecided = true;
   return finding;
+}
+
+// Nothing is as long as the way between its ends and bends still; what is shorter cannot be there at all.
+void check_length(const MotionQuestion& asked, const LineInMotion& line, MotionLine& told) {
+  const Furthest furthest = furthest_ends(line, asked.places);
+  if (furthest.chord_mm <= 0) return;
+  const double slack = line.length_mm() / furthest.chord_mm - 1;
+  told.least_slack = std::min(slack, told.least_slack.value_or(slack));
+  if (line.length_mm() > furthest.chord_mm) return;
+  Finding finding = below_limit(RuleId::motion_shape, Severity::stop, asked.bay.lines[line.line()].line.name,
+                                line.length_mm(), furthest.chord_mm, FindingUnit::mm);
+  finding.parameters["reason"] = "drawn_tight";
+  told.findings.push_back(in_motion(std::move(finding), furthest.place));
 }
 
 // Another shape that the hose may snap into must hold as well, or nobody knows which one it takes.
@@ -64,38 +83,124 @@ void prove_clamps(const MotionQuestion& asked, const Route& route, const LinePro
   }
 }
 
+bool same_about(const Finding& a, const Finding& b) {
+  return a.rule == b.rule && a.other == b.other;
+}
+
+// Several stretches of a line may say the same of one thing: the gravest stays.
+void join_findings(std::vector<Finding>& findings) {
+  std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
+    if (a.undecided != b.undecided) return b.undecided;
+    return a.margin.value_or(0) < b.margin.value_or(0);
+  });
+  std::vector<Finding> kept;
+  for (Finding& finding : findings)
+    if (std::none_of(kept.begin(), kept.end(), [&](const Finding& k) { return same_about(k, finding); }))
+      kept.push_back(std::move(finding));
+  findings = std::move(kept);
+}
+
+void join_gaps(std::vector<MotionGap>& gaps) {
+  std::stable_sort(gaps.begin(), gaps.end(), [](const MotionGap& a, const MotionGap& b) {
+    return a.found_mm - a.required_mm < b.found_mm - b.required_mm;
+  });
+  std::vector<MotionGap> kept;
+  for (MotionGap& gap : gaps)
+    if (std::none_of(kept.begin(), kept.end(),
+                     [&](const MotionGap& k) { return k.ref == gap.ref && k.other == gap.other; }))
+      kept.push_back(std::move(gap));
+  gaps = std::move(kept);
+}
+
+// A line with its free stretches.
+struct Held {
+  std::vector<LineInMotion> stretches;
+  MotionLine told;
+};
+
+Held prove_held(const MotionQuestion& asked, const Route& route, const Stock* stock,
+                std::vector<ClipPlace> clips) {
+  Held out;
+  out.told.line = route.line;
+  for (const FreeStretch& stretch : free_stretches(asked.bay, route, clips)) {
+    out.stretches.emplace_back(asked.bay, route, stock, asked.places, stretch);
+    const LineInMotion& line = out.stretches.back();
+    if (line.between_carriers()) check_length(asked, line, out.told);
+    if (!line.at_rest()) {
+      out.told.findings.push_back(no_shape(asked.bay.lines[route.line].line.name, "no_shape_at_rest"));
+      continue;
+    }
+    prove_line(asked, line, *line.at_rest(), out.told);
+    prove_others(asked, line, out.told);
+  }
+  join_findings(out.told.findings);
+  out.told.clips = std::move(clips);
+  return out;
+}
+
+// Of the ways to clip it the first with which the line alone holds; else of those with the fewest things that
+// do not, refused ones first, the first.
+Held best_held(const MotionQuestion& asked, const Route& route, const Stock* stock,
+               std::span<const ClipPlace> clips) {
+  const auto faults = [](const Held& held) {
+    const auto& findings = held.told.findings;
+    return std::pair{
+        std::count_if(findings.begin(), findings.end(), [](const Finding& f) { return !f.undecided; }),
+        findings.size()};
+  };
+  std::optional<Held> best;
+  for (std::vector<ClipPlace>& layout :
+       clip_layouts({clips.begin(), clips.end()}, from_neck(asked.bay, route).carrier)) {
+    Held held = prove_held(asked, route, stock, std::move(layout));
+    if (!best || faults(held) < faults(*best)) best = std::move(held);
+    if (best->told.findings.empty()) break;
+  }
+  return *std::move(best);
+}
+
+void prove_pairs(const MotionQuestion& asked, const std::vector<LineInMotion>& a,
+                 const std::vector<LineInMotion>& b, MotionLine& told_a, MotionLine& told_b) {
+  for (const LineInMotion& one : a)
+    for (const LineInMotion& other : b) prove_pair(asked, one, other, told_a, told_b);
+}
+
+// Places up to half a turn of the tightest bend apart along the line cannot touch, unless that bend is
+// tighter than the line's own radius.
+void prove_alone(const MotionQuestion& asked, const std::vector<LineInMotion>& stretches, MotionLine& told) {
+  if (stretches.size() == 1 && !stretches.front().between_carriers())
+    return;  // goes as it was proved at rest
+  const double apart = std::numbers::pi * told.tightest_bend_mm.value_or(0);
+  if (!(apart > 0)) return;
+  for (std::size_t i = 0; i < stretches.size(); ++i)
+    for (std::size_t j = i; j < stretches.size(); ++j)
+      prove_against_itself(asked, stretches[i], stretches[j], apart, told);
+}
+
 }  // namespace
 
 std::vector<MotionLine> prove_in_motion(const Bay& bay, const ProofBodies& bodies,
                                         std::span<const Route> routes, const ProofReport& at_rest,
-                                        const GapTable& gaps, std::span<const Stock> stock,
-                                        const EnginePlaces& places, const MotionOptions& options) {
+                                        std::span<const std::vector<ClipPlace>> clips, const GapTable& gaps,
+                                        std::span<const Stock> stock, const EnginePlaces& places,
+                                        const MotionOptions& options) {
   const MotionQuestion asked{bay, bodies, gaps, places, options};
   std::vector<MotionLine> out(routes.size());
-  std::vector<LineInMotion> lines;
+  std::vector<std::vector<LineInMotion>> lines;
   for (std::size_t i = 0; i < routes.size(); ++i) {
-    const Stock* known = stock_of(routes[i], stock);
-    lines.emplace_back(bay, routes[i], known, places);
-    const LineInMotion& line = lines.back();
-    MotionLine& told = out[i];
-    told.line = routes[i].line;
-    told.least_slack = least_slack(line, places);
-    if (line.at_rest()) {
-      prove_line(asked, line, *line.at_rest(), told);
-      prove_others(asked, line, told);
-    } else {
-      told.findings.push_back(no_shape(bay.lines[routes[i].line].line.name, "no_shape_at_rest"));
-    }
-    prove_clamps(asked, routes[i], at_rest.lines[i], told);
+    const std::span<const ClipPlace> wanted =
+        i < clips.size() ? std::span<const ClipPlace>(clips[i]) : std::span<const ClipPlace>{};
+    Held held = best_held(asked, routes[i], stock_of(routes[i], stock), wanted);
+    lines.push_back(std::move(held.stretches));
+    out[i] = std::move(held.told);
+    prove_clamps(asked, routes[i], at_rest.lines[i], out[i]);
   }
+  for (std::size_t i = 0; i < lines.size(); ++i) prove_alone(asked, lines[i], out[i]);
   for (std::size_t i = 0; i < lines.size(); ++i)
     for (std::size_t j = i + 1; j < lines.size(); ++j)
-      if (lines[i].line() != lines[j].line() && lines[i].at_rest() && lines[j].at_rest())
-        prove_pair(asked, lines[i], lines[j], out[i], out[j]);
+      if (routes[i].line != routes[j].line) prove_pairs(asked, lines[i], lines[j], out[i], out[j]);
   for (MotionLine& told : out) {
-    std::stable_sort(told.gaps.begin(), told.gaps.end(), [](const MotionGap& a, const MotionGap& b) {
-      return a.found_mm - a.required_mm < b.found_mm - b.required_mm;
-    });
+    join_gaps(told.gaps);
+    join_findings(told.findings);
     told.proved = std::none_of(told.findings.begin(), told.findings.end(),
                                [](const Finding& f) { return f.severity == Severity::stop || f.undecided; });
   }

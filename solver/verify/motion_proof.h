@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "solver/model/motion.h"
+#include "solver/verify/clip_places.h"
 #include "solver/verify/proof.h"
 
 namespace hosefit {
@@ -39,6 +40,7 @@ struct MotionLine {
   std::optional<double> tightest_bend_mm;  ///< of the places worked out; empty for a line that goes as it is
   std::optional<double> least_slack;       ///< length over the straight way between its ends, less 1, at the
                                            ///< corners of the box; empty for a line that goes as it is
+  std::vector<ClipPlace> clips;            ///< that hold it between its necks
   int boxes = 0, shapes = 0;
   std::int64_t distance_queries = 0;
 };
@@ -46,8 +48,9 @@ struct MotionLine {
 /// The proof over all places of the engine on its mounts, with the gaps that the table wants after motion. A
 /// line per route, in order. Looked at: every line and the clamps at its necks against every obstacle, lines
 /// against each other, the bend radius of hose that is flexed, a second stable shape where there is one (it
-/// must hold as well). Not looked at: a line against itself, clamps between its ends. Parts against parts:
-/// parts_in_motion.h.
+/// must hold as well), and each line against itself, which must not touch. Not looked at: clamps between a
+/// line's ends, the clips. Parts
+/// against parts: parts_in_motion.h.
 ///
 /// Proved means: for convex obstacles by convexity of distance, for others because distance is 1-Lipschitz,
 /// box by box of engine places (as march.h does along one line). It rests on the elastic shape (rod.h,
@@ -56,10 +59,13 @@ struct MotionLine {
 /// out too, so that all ways together are seen once.
 ///
 /// Preconditions: those of prove(); `at_rest` is its answer for the same routes, and lines refused there for
-/// their curve or ends may not be given. Deterministic.
+/// their curve or ends may not be given. `clips` runs beside the routes, or is empty: nothing holds a line
+/// between its necks. Of the ways to fit them (clip_layouts) that is taken with which the line alone holds;
+/// the answer says which. Deterministic.
 std::vector<MotionLine> prove_in_motion(const Bay& bay, const ProofBodies& bodies,
                                         std::span<const Route> routes, const ProofReport& at_rest,
-                                        const GapTable& gaps, std::span<const Stock> stock,
-                                        const EnginePlaces& places, const MotionOptions& options);
+                                        std::span<const std::vector<ClipPlace>> clips, const GapTable& gaps,
+                                        std::span<const Stock> stock, const EnginePlaces& places,
+                                        const MotionOptions& options);
 
 }  // namespace hosefit

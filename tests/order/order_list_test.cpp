@@ -249,12 +249,21 @@ TEST_CASE(
   for (Neck& neck : job.vehicle.necks) neck.bead = false;
   CandidateResult result = box_job::fitting({box_job::route_over(
       job, 1, "elbow 38", {{0, 0, 0}, {200, 0, 0}, {200, 250, 0}, {500, 250, 0}}, 47.5)});
-  Finding suction, span;
+  Finding suction;
   suction.rule = RuleId::suction_collapse;
-  span.rule = RuleId::span_support;
-  suction.subject = span.subject = "lower";
-  span.limit = 300;
-  result.findings = {suction, span};
+  suction.subject = "lower";
+  result.findings = {suction};
+  ClipPlace on_header, on_nothing;
+  on_header.s_mm = 210;
+  on_header.outside_diameter_mm = 48;
+  on_header.carrier = Carrier::engine;
+  on_header.reach_mm = 12;
+  const Bay bay = assemble(job, BodyStore(job), result.candidate);
+  for (std::size_t b = 0; b < bay.bodies.size(); ++b)
+    for (std::size_t o = 0; o < bay.bodies[b].body->obstacles.size(); ++o)
+      if (bay.bodies[b].body->obstacles[o].name == "header") on_header.to = ObstacleRef{b, o};
+  on_nothing.s_mm = 400;
+  result.clips = {{on_header, on_nothing}};
   const Sized s = sized(job, result);
   const CutSheet& sheet = s.sheets[1];
   REQUIRE_FALSE(sheet.springs.empty());
@@ -262,8 +271,13 @@ TEST_CASE(
     const CutPiece& piece = sheet.pieces[spring.piece];
     CHECK(spring.length.mm() == Approx((piece.cut - piece.push_from - piece.push_to).mm() - 10));
   }
-  const double length = length_mm(sheet.route->centreline);
-  CHECK(static_cast<double>(sheet.clips.size() + 1) == std::ceil(length / 300));
+  REQUIRE(sheet.clips.size() == 2);
+  CHECK(sheet.clips[0].at_s == Length::mm(210));
+  CHECK(sheet.clips[0].over == Length::mm(48));
+  CHECK(sheet.clips[0].on == "header");
+  CHECK(sheet.clips[0].carrier == Carrier::engine);
+  CHECK(sheet.clips[0].off == Length::mm(12));
+  CHECK(sheet.clips[1].on.empty());
   // The box spans x 220..280, y 70..130, z -30..30; the second leg runs along x = 200: 20 mm less half of 48
   // mm.
   REQUIRE(sheet.sleeves.size() == 1);

@@ -129,6 +129,45 @@ TEST_CASE("what the engine's motion leaves is told line by line, and only when i
   CHECK(not_asked.find("moving on its mounts") == std::string::npos);
 }
 
+TEST_CASE("what is not known in motion of several lines is one sentence, and the clips that hold are told") {
+  const Job job = told::job();
+  Choice choice = told::choice();
+  MotionAnswer answer;
+  answer.candidate = choice.ranking.front().best;
+  CandidateResult& best = choice.candidates[answer.candidate];
+  answer.lines.resize(best.routes.size());
+  REQUIRE(answer.lines.size() >= 2);
+  best.clips.assign(best.routes.size(), {});
+  best.clips[0].resize(2);
+  ClipPlace clip;
+  clip.s_mm = 226;
+  clip.to = ObstacleRef{0, 0};
+  clip.reach_mm = 34;
+  answer.lines[0].clips = {clip};
+  for (const char* other : {"lower", "vent"}) {
+    Finding finding;
+    finding.rule = RuleId::motion_gap;
+    finding.severity = Severity::stop;
+    finding.undecided = true;
+    finding.subject = "upper";
+    finding.other = other;
+    finding.parameters["reason"] = "takes_no_shape";
+    answer.lines[0].findings.push_back(finding);
+  }
+  answer.lines[0].findings.push_back(answer.lines[0].findings.back());
+  answer.lines[0].findings.back().other = "hood";
+  answer.lines[0].findings.back().parameters["reason"] = "boxes_spent";
+  const BodyStore bodies(job);
+  const std::string held = assemble(job, bodies, best.candidate).bodies[0].body->obstacles[0].name;
+  const std::string text = flat(pick_text(job, choice, {"0.1.0", {}, {answer}, true}, look_of(200)));
+  const auto has = [&](const std::string& words) { return text.find(words) != std::string::npos; };
+  CHECK(has("upper: lower, vent when the engine moves; one of the two takes no shape"));
+  CHECK(has("upper: hood when the engine moves; bounded too loosely"));
+  CHECK(
+      has("with 1 of the 2 clips that its length asks for: 226.0 mm along, on " + held + ", 34.0 mm off it"));
+  CHECK_FALSE(has("with 0 of"));
+}
+
 TEST_CASE("the caution about the coolant is that of its fluid") {
   const auto text_with = [](CoolantFluid fluid) {
     Job job = told::job();
