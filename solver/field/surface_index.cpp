@@ -7,6 +7,7 @@
 
 #include "solver/field/surface_tree.h"
 #include "solver/geometry/closest.h"
+#include "solver/geometry/vertex_welding.h"
 
 namespace hosefit {
 namespace {

@@ -5,6 +5,8 @@
 #include <limits>
 #include <numeric>
 
+#include "solver/geometry/vertex_welding.h"
+
 namespace hosefit {
 namespace {
 
@@ -146,22 +148,6 @@ class TreeBuilder {
 
 SurfaceTree surface_tree(const TriangleMesh& mesh, const Vec3& centre_mm, std::uint32_t leaf_size) {
   return TreeBuilder(mesh, centre_mm, leaf_size).build();
-}
-
-std::vector<std::uint32_t> first_vertex_at_each_place(const TriangleMesh& mesh) {
-  const auto& v = mesh.vertices_mm;
-  std::vector<std::uint32_t> order(v.size());
-  std::iota(order.begin(), order.end(), 0U);
-  std::sort(order.begin(), order.end(), [&](std::uint32_t i, std::uint32_t j) {
-    if (v[i].x() != v[j].x()) return v[i].x() < v[j].x();
-    if (v[i].y() != v[j].y()) return v[i].y() < v[j].y();
-    if (v[i].z() != v[j].z()) return v[i].z() < v[j].z();
-    return i < j;
-  });
-  std::vector<std::uint32_t> same(v.size());
-  for (std::size_t k = 0; k < order.size(); ++k)
-    same[order[k]] = k > 0 && v[order[k]] == v[order[k - 1]] ? same[order[k - 1]] : order[k];
-  return same;
 }
 
 std::vector<TriangleMesh> connected_pieces(const TriangleMesh& mesh) {

@@ -27,9 +27,6 @@ struct SurfaceTree {
 /// Precondition: the mesh has a triangle. No leaf holds more than `leaf_size`.
 SurfaceTree surface_tree(const TriangleMesh& mesh, const Vec3& centre_mm, std::uint32_t leaf_size);
 
-/// For each vertex the lowest index of a vertex at exactly the same place (STL files repeat their corners).
-std::vector<std::uint32_t> first_vertex_at_each_place(const TriangleMesh& mesh);
-
 /// The mesh taken apart into pieces that share no vertex, in the order of their first triangle. Vertices are
 /// shared by place.
 std::vector<TriangleMesh> connected_pieces(const TriangleMesh& mesh);

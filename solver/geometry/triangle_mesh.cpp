@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/geometry/triangle_mesh.h"
 
-#include <map>
 #include <numbers>
-#include <tuple>
+
+#include "solver/geometry/mesh_edges.h"
+#include "solver/geometry/vertex_welding.h"
 
 namespace hosefit {
 
@@ -14,27 +15,13 @@ AxisBox bounds(const TriangleMesh& mesh) {
 }
 
 bool is_closed(const TriangleMesh& mesh) {
-  if (mesh.triangles.empty()) return false;
-  std::map<std::tuple<double, double, double>, std::uint32_t> first_at;
-  std::vector<std::uint32_t> same(mesh.vertices_mm.size());
-  for (std::uint32_t i = 0; i < mesh.vertices_mm.size(); ++i) {
-    const Vec3& v = mesh.vertices_mm[i];
-    same[i] = first_at.try_emplace({v.x(), v.y(), v.z()}, i).first->second;
+  const MeshEdges edges(mesh, first_vertex_at_each_place(mesh));
+  for (std::size_t e = 0; e < edges.count(); ++e) {
+    int up = 0;
+    for (const std::uint32_t side : edges.sides(e)) up += edges.runs_up(side) ? 1 : -1;
+    if (up != 0) return false;
   }
-  std::map<std::pair<std::uint32_t, std::uint32_t>, int> uses;
-  for (const auto& t : mesh.triangles) {
-    for (int k = 0; k < 3; ++k) {
-      const std::uint32_t a = same[t[static_cast<std::size_t>(k)]];
-      const std::uint32_t b = same[t[static_cast<std::size_t>((k + 1) % 3)]];
-      if (a == b) continue;  // a triangle without area adds no open edge
-      ++uses[{a, b}];
-    }
-  }
-  for (const auto& [edge, count] : uses) {
-    const auto back = uses.find({edge.second, edge.first});
-    if (back == uses.end() || back->second != count) return false;
-  }
-  return true;
+  return !mesh.triangles.empty();
 }
 
 double winding_number(const TriangleMesh& mesh, const Vec3& p_mm) {

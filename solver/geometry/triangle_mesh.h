@@ -16,8 +16,8 @@ struct TriangleMesh {
 
 AxisBox bounds(const TriangleMesh& mesh);
 
-/// True when every edge is used by exactly two triangles, once in each direction. Vertices at exactly the
-/// same place count as one (STL files repeat them).
+/// True when every edge is used as often in one direction as in the other. Vertices at exactly the same place
+/// count as one (STL files repeat them); triangles with a corner twice do not count.
 bool is_closed(const TriangleMesh& mesh);
 
 /// Generalised winding number of a point (Jacobson, Kavan, Sorkine-Hornung, ACM Trans. Graph. 32 (2013)): 1

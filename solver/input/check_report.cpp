@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "solver/input/mesh_words.h"
 #include "solver/model/bay.h"
 
 namespace hosefit {
@@ -39,6 +40,7 @@ class Reviewer {
     out.measured = ranked(measured_);
     out.assumed = ranked(assumed_);
     out.missing = ranked(missing_);
+    out.scans = mesh_sentences(job_);
     return out;
   }
 

@@ -25,7 +25,8 @@ struct ReviewEntry {
 /// coolant side.
 struct InputReview {
   std::vector<ReviewEntry> measured, assumed, missing;
-  std::vector<std::string> advice;  ///< at most five sentences
+  std::vector<std::string> advice;      ///< at most five sentences
+  std::vector<std::string> scans = {};  ///< of each mesh: triangles, faults, how it was put into the vehicle
 };
 InputReview review(const Job& job);
 

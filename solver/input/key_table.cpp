@@ -7,6 +7,7 @@ namespace hosefit {
 namespace {
 
 constexpr std::string_view kInAVehicle = "nothing in a vehicle is farther off";
+constexpr double kFarthestInScan = 20000;
 constexpr std::array kMethods{MeasuredBy::tape,    MeasuredBy::jig,     MeasuredBy::scan,
                               MeasuredBy::caliper, MeasuredBy::drawing, MeasuredBy::assumed};
 
@@ -124,14 +125,40 @@ const MapRule& rail_table() {
        {"up", false, direction_value(), "The side of `height`; [0, 0, 1] when it is not given."}}};
   return table;
 }
+const MapRule& spot_table() {
+  static const MapRule table{
+      "a spot",
+      "spot",
+      {{"name", true, name_value(), "What the shop calls it: top of the left strut."},
+       {"in_scan", true,
+        list_of(number_value({.at_least = -kFarthestInScan,
+                              .at_most = kFarthestInScan,
+                              .reason = "the numbers of a scan are no larger"}),
+                3, 3),
+        "Where it is in the scan's own numbers."},
+       {"at", true, measured_point_value(), "Where it was measured, in the frame of the obstacle."}}};
+  return table;
+}
 const MapRule& mesh_table() {
   static const MapRule table{
       "a mesh",
       "mesh",
-      {{"file", true, text_value(), "STL or OBJ file in the folder of this file or below it."},
-       {"unit", true, choice_of({"mm", "cm", "m", "in"}), "Unit of its numbers."},
+      {{"file", true, text_value(), "STL, OBJ or PLY file in the folder of this file or below it."},
+       {"unit", true, choice_of({"mm", "cm", "m", "in", "unknown"}),
+        "Unit of its numbers; unknown: the scale is found from `align`."},
        {"closed", false, boolean_value(),
-        "true: must be watertight, refused when it is not; false: a sheet. Without it the file decides."}}};
+        "true: must be watertight, refused when it is not; false: a sheet. Without it the file decides."},
+       {"seen_from", false, choice_of({"front", "back", "both"}),
+        "The side an open surface was scanned from, front when it is not given: corners run "
+        "counter-clockwise "
+        "seen from there. What lies behind is not known. both: a thin sheet, known on either side."},
+       {"align", false, list_of(map_of(spot_table), 3, 100),
+        "Spots found in the scan and measured on the vehicle, which put it in its place; without it the "
+        "file's "
+        "numbers are places already."}},
+      {},
+      {},
+      {{"unit", "unknown", "align"}}};
   return table;
 }
 const MapRule& own_gap_table() {
@@ -278,7 +305,10 @@ const MapRule& known_space_table() {
   static const MapRule table{
       "a known space",
       "known_space",
-      {{"box", true, find(shape_table(), "box")->value, "All obstacles in this box are recorded."}}};
+      {{"box", true, find(shape_table(), "box")->value, "All obstacles in this box are recorded."},
+       {"looked_behind", false, boolean_value(),
+        "true: behind open scans and past their edges too, because somebody looked; false when it is not "
+        "given."}}};
   return table;
 }
 

@@ -92,6 +92,12 @@ std::vector<std::string> MapView::texts(std::string_view key) const {
     for (const YamlNode& item : value->items) out.push_back(item.text);
   return out;
 }
+std::vector<double> MapView::numbers(std::string_view key) const {
+  std::vector<double> out;
+  if (const YamlNode* value = find(*node_, key))
+    for (const YamlNode& item : value->items) out.push_back(read_number(item).value.value_or(0));
+  return out;
+}
 std::vector<Length> MapView::lengths(std::string_view key) const {
   std::vector<Length> out;
   if (const YamlNode* value = find(*node_, key))

@@ -35,6 +35,7 @@ class MapView {
   Vec3 point_mm(std::string_view key) const;
   Vec3 direction(std::string_view key, const Vec3& fallback = Vec3::UnitZ()) const;  ///< unit
   std::vector<std::string> texts(std::string_view key) const;
+  std::vector<double> numbers(std::string_view key) const;
   std::vector<Length> lengths(std::string_view key) const;
   std::vector<Angle> angles(std::string_view key) const;
   std::vector<Vec3> points_mm(std::string_view key) const;

@@ -5,49 +5,36 @@
 
 #include <array>
 #include <bit>
-#include <charconv>
-#include <cmath>
 #include <optional>
-#include <unordered_map>
+
+#include "solver/geometry/vertex_welding.h"
+#include "solver/input/ply_file.h"
+#include "solver/input/text_words.h"
 
 namespace hosefit {
 namespace {
 
-constexpr double kFarthestMm = 2e4;
 constexpr std::size_t kStlHead = 84, kStlTriangle = 50;
 using MeshOrWhy = std::variant<TriangleMesh, std::string>;
 
-// Vertices of triangle soup, each place once.
-class Welder {
+// Triangles over vertices that stand at each place once.
+class Soup {
  public:
-  std::uint32_t index_of(const Vec3& p_mm) {
-    const auto [it, fresh] = at_.try_emplace(std::array{p_mm.x(), p_mm.y(), p_mm.z()},
-                                             static_cast<std::uint32_t>(mesh_.vertices_mm.size()));
-    if (fresh) mesh_.vertices_mm.push_back(p_mm);
-    return it->second;
-  }
   void add(const std::array<Vec3, 3>& corners) {
-    mesh_.triangles.push_back({index_of(corners[0]), index_of(corners[1]), index_of(corners[2])});
+    mesh_.triangles.push_back(
+        {welder_.index_of(corners[0]), welder_.index_of(corners[1]), welder_.index_of(corners[2])});
   }
+  void reserve(std::size_t triangles) { mesh_.triangles.reserve(triangles); }
   std::size_t count() const { return mesh_.triangles.size(); }
-  TriangleMesh take() { return std::move(mesh_); }
+  TriangleMesh take() {
+    mesh_.vertices_mm = welder_.take();
+    return std::move(mesh_);
+  }
 
  private:
   TriangleMesh mesh_;
-  struct Hash {
-    std::size_t operator()(const std::array<double, 3>& p) const {
-      std::uint64_t h = 0;
-      for (const double v : p)
-        h = (h ^ std::bit_cast<std::uint64_t>(v)) * 0x9e3779b97f4a7c15ULL, h ^= h >> 29;
-      return static_cast<std::size_t>(h);
-    }
-  };
-  std::unordered_map<std::array<double, 3>, std::uint32_t, Hash> at_;
+  VertexWelder welder_;
 };
-
-bool usable(const Vec3& p_mm) {
-  return p_mm.allFinite() && p_mm.cwiseAbs().maxCoeff() <= kFarthestMm;
-}
 
 std::uint32_t little_endian_32(std::string_view bytes, std::size_t at) {
   std::uint32_t value = 0;
@@ -58,7 +45,8 @@ std::uint32_t little_endian_32(std::string_view bytes, std::size_t at) {
 MeshOrWhy read_stl_binary(std::string_view bytes, double mm_per_unit) {
   const std::size_t count = little_endian_32(bytes, 80);
   if (count == 0) return "the file holds no triangles";
-  Welder welder;
+  Soup soup;
+  soup.reserve(count);
   for (std::size_t t = 0; t < count; ++t) {
     std::array<Vec3, 3> corners;
     for (std::size_t k = 0; k < 9; ++k) {
@@ -70,61 +58,18 @@ MeshOrWhy read_stl_binary(std::string_view bytes, double mm_per_unit) {
       if (!usable(p))
         return fmt::format(
             "triangle {} has a corner that is not a number or more than 20 m off; is the unit right?", t + 1);
-    welder.add(corners);
+    soup.add(corners);
   }
-  return welder.take();
+  return soup.take();
 }
 
-// One line of words, taken from the front of a text.
-class Words {
- public:
-  explicit Words(std::string_view text) : text_(text) {}
-  bool next_line() {
-    if (rest_ >= text_.size()) return false;
-    const std::size_t end = std::min(text_.find('\n', rest_), text_.size());
-    line_ = text_.substr(rest_, end - rest_);
-    rest_ = end + 1;
-    ++number_;
-    return true;
-  }
-  std::string_view next_word() {
-    const std::size_t begin = line_.find_first_not_of(" \t\r");
-    if (begin == std::string_view::npos) return {};
-    const std::size_t end = std::min(line_.find_first_of(" \t\r", begin), line_.size());
-    const std::string_view word = line_.substr(begin, end - begin);
-    line_.remove_prefix(end);
-    return word;
-  }
-  std::optional<Vec3> next_point(double mm_per_unit) {
-    Vec3 p;
-    for (Eigen::Index i = 0; i < 3; ++i) {
-      std::string_view word = next_word();
-      if (word.starts_with('+')) word.remove_prefix(1);
-      double value = 0;
-      const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
-      if (word.empty() || error != std::errc{} || end != word.data() + word.size()) return std::nullopt;
-      p[i] = value * mm_per_unit + 0.0;
-    }
-    if (!usable(p)) return std::nullopt;
-    return p;
-  }
-  std::size_t number() const { return number_; }
-
- private:
-  std::string_view text_, line_;
-  std::size_t rest_ = 0, number_ = 0;
-};
-
-std::string too_many() {
-  return fmt::format("more than {} triangles; thin the mesh out", kMostTriangles);
-}
 std::string bad_point(std::size_t line) {
   return fmt::format("line {}: want three numbers, finite and within 20 m", line);
 }
 
 MeshOrWhy read_stl_text(std::string_view bytes, double mm_per_unit) {
-  Words words(bytes);
-  Welder welder;
+  TextWords words(bytes);
+  Soup soup;
   std::vector<Vec3> corners;
   bool ended = false;
   while (words.next_line()) {
@@ -136,8 +81,8 @@ MeshOrWhy read_stl_text(std::string_view bytes, double mm_per_unit) {
     } else if (first == "endfacet") {
       if (corners.size() != 3)
         return fmt::format("line {}: the facet has {} corners, want 3", words.number(), corners.size());
-      if (welder.count() >= kMostTriangles) return too_many();
-      welder.add({corners[0], corners[1], corners[2]});
+      if (soup.count() >= kMostTriangles) return too_many_triangles();
+      soup.add({corners[0], corners[1], corners[2]});
       corners.clear();
     } else if (first == "endsolid") {
       ended = true;
@@ -147,25 +92,25 @@ MeshOrWhy read_stl_text(std::string_view bytes, double mm_per_unit) {
     }
   }
   if (!ended || !corners.empty()) return "the file is cut short: no endsolid";
-  if (welder.count() == 0) return "the file holds no triangles";
-  return welder.take();
+  if (soup.count() == 0) return "the file holds no triangles";
+  return soup.take();
 }
 
 // The index before the first slash of "7/1/3"; counts from 1, negative ones back from the last vertex.
 std::optional<std::uint32_t> obj_index(std::string_view word, std::size_t vertices) {
   word = word.substr(0, word.find('/'));
-  long long value = 0;
-  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
-  if (word.empty() || error != std::errc{} || end != word.data() + word.size()) return std::nullopt;
-  const long long index = value < 0 ? static_cast<long long>(vertices) + value : value - 1;
-  if (value == 0 || index < 0 || index >= static_cast<long long>(vertices)) return std::nullopt;
+  if (word.starts_with('+')) return std::nullopt;
+  const auto value = number_of<long long>(word);
+  if (!value || *value == 0) return std::nullopt;
+  const long long index = *value < 0 ? static_cast<long long>(vertices) + *value : *value - 1;
+  if (index < 0 || index >= static_cast<long long>(vertices)) return std::nullopt;
   return static_cast<std::uint32_t>(index);
 }
 
 MeshOrWhy read_obj(std::string_view bytes, double mm_per_unit) {
-  Words words(bytes);
+  TextWords words(bytes);
   std::vector<Vec3> vertices;
-  Welder welder;
+  Soup soup;
   while (words.next_line()) {
     const std::string_view first = words.next_word();
     if (first == "v") {
@@ -184,25 +129,30 @@ MeshOrWhy read_obj(std::string_view bytes, double mm_per_unit) {
       if (corners.size() < 3)
         return fmt::format("line {}: the face has {} corners, want 3 or more", words.number(),
                            corners.size());
-      if (welder.count() + corners.size() - 2 > kMostTriangles) return too_many();
+      if (soup.count() + corners.size() - 2 > kMostTriangles) return too_many_triangles();
       for (std::size_t k = 1; k + 1 < corners.size(); ++k)
-        welder.add({vertices[corners[0]], vertices[corners[k]], vertices[corners[k + 1]]});
+        soup.add({vertices[corners[0]], vertices[corners[k]], vertices[corners[k + 1]]});
     }
   }
-  if (welder.count() == 0) return "the file holds no triangles";
-  return welder.take();
+  if (soup.count() == 0) return "the file holds no triangles";
+  return soup.take();
 }
 
 }  // namespace
 
+std::string too_many_triangles() {
+  return fmt::format("more than {} triangles; thin the mesh out", kMostTriangles);
+}
+
 MeshOrWhy read_mesh(std::string_view bytes, double mm_per_unit) {
   if (bytes.size() > kMostMeshBytes)
     return fmt::format("larger than the {} MiB that are read", kMostMeshBytes >> 20);
+  if (bytes.starts_with("ply\n") || bytes.starts_with("ply\r")) return read_ply(bytes, mm_per_unit);
   if (bytes.size() >= kStlHead) {
     // Binary files may begin with the word solid as well; only the length tells.
     const std::size_t count = little_endian_32(bytes, 80);
     if (bytes.size() == kStlHead + count * kStlTriangle)
-      return count > kMostTriangles ? MeshOrWhy(too_many()) : read_stl_binary(bytes, mm_per_unit);
+      return count > kMostTriangles ? MeshOrWhy(too_many_triangles()) : read_stl_binary(bytes, mm_per_unit);
   }
   if (bytes.find('\0') != std::string_view::npos) {
     if (bytes.size() < kStlHead) return "cut short: a binary STL file has at least 84 bytes";
@@ -210,7 +160,7 @@ MeshOrWhy read_mesh(std::string_view bytes, double mm_per_unit) {
     return fmt::format("a binary STL file of {} triangles has {} bytes, found {}; save it again", count,
                        kStlHead + count * kStlTriangle, bytes.size());
   }
-  Words words(bytes);
+  TextWords words(bytes);
   while (words.next_line()) {
     const std::string_view first = words.next_word();
     if (first.empty() || first.starts_with('#')) continue;

@@ -11,7 +11,10 @@ namespace hosefit {
 inline constexpr std::size_t kMostMeshBytes = std::size_t{200} << 20;
 inline constexpr std::size_t kMostTriangles = 2000000;
 
-/// Reads the triangles of an STL file (binary or text) or an OBJ file, told apart by the file's content.
+std::string too_many_triangles();  ///< why such a file is refused
+
+/// Reads the triangles of an STL file (binary or text), an OBJ file or a PLY file (ply_file.h), told apart by
+/// the file's content.
 ///   `mm_per_unit` turns its numbers into millimetres. Vertices at exactly the same place become one.
 ///   OBJ: lines `v` and `f` count (faces of more than three corners are cut into a fan, negative indices
 ///   count back), all other lines are passed over.

@@ -61,7 +61,7 @@ bool is_inside(const Obstacle& obstacle, const Vec3& p_mm, double skin_mm) {
   const AxisBox box = bounds(obstacle.shape);
   if (((p_mm - box.min()).array() < skin_mm).any() || ((box.max() - p_mm).array() < skin_mm).any())
     return false;
-  return winding_number(triangles_of(obstacle), p_mm) > 0.5;
+  return std::abs(winding_number(triangles_of(obstacle), p_mm)) > 0.5;
 }
 
 std::optional<double> first_hit_mm(const Obstacle& obstacle, const Vec3& from_mm, const Vec3& direction,

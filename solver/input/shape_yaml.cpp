@@ -4,11 +4,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <numbers>
-#include <set>
 
-#include "solver/input/mesh_file.h"
+#include "solver/input/mesh_yaml.h"
 #include "solver/input/neck_check.h"
 #include "solver/input/outline.h"
 
@@ -123,78 +121,15 @@ std::optional<Shape> read_rail(const MapView& in, ProblemLog& log) {
   return shape;
 }
 
-std::optional<Shape> read_mesh_shape(const MapView& in, const ReadTools& tools) {
-  const std::string folder = std::filesystem::path(in.file().source.path).parent_path().string();
-  const std::string file = in.text("file");
-  const MeshShelf::Entry& entry = tools.meshes.get(folder, file, in.text("unit"));
-  if (entry.mesh == nullptr) {
-    in.refuse(tools.log, "file", entry.why);
-    return std::nullopt;
-  }
-  if (in.boolean("closed", false) && !is_closed(*entry.mesh)) {
-    in.refuse(tools.log, "closed",
-              "the mesh is not watertight; mend it, or say closed: false and it counts as a sheet");
-    return std::nullopt;
-  }
-  return MeshShape{file, entry.mesh};
-}
-
-double mm_per(const std::string& unit) {
-  return unit == "mm" ? 1.0 : unit == "cm" ? 10.0 : unit == "m" ? 1000.0 : 25.4;
-}
-
-// True when `path`, links followed, lies in `folder`.
-bool lies_in(const std::filesystem::path& path, const std::filesystem::path& folder) {
-  std::error_code error;
-  const auto real_path = std::filesystem::weakly_canonical(path, error);
-  const auto real_folder =
-      std::filesystem::weakly_canonical(folder.empty() ? std::filesystem::path(".") : folder, error);
-  if (error) return false;
-  return std::mismatch(real_folder.begin(), real_folder.end(), real_path.begin(), real_path.end()).first ==
-         real_folder.end();
-}
-
 }  // namespace
 
-const MeshShelf::Entry& MeshShelf::get(const std::string& folder, const std::string& written,
-                                       const std::string& unit) {
-  const auto [it, fresh] = entries_.try_emplace(folder + "\n" + written + "\n" + unit);
-  Entry& entry = it->second;
-  if (!fresh) return entry;
-  entry.folder = folder;
-  entry.shown_name = written;
-  const std::filesystem::path relative(written);
-  const auto path = std::filesystem::path(folder) / relative;
-  const bool climbs =
-      std::any_of(relative.begin(), relative.end(), [](const auto& part) { return part == ".."; });
-  if (written.find_first_of("\n\\") != std::string::npos || relative.is_absolute() || climbs ||
-      !lies_in(path, folder)) {
-    entry.why = "the path leads out of the folder of this file; put the mesh beside it";
-    return entry;
-  }
-  Result<std::string> bytes = read_bytes(path.string(), kMostMeshBytes);
-  if (!bytes) {
-    entry.why = fmt::format("{}: {}", written, bytes.problems().front().text);
-    return entry;
-  }
-  entry.bytes = *std::move(bytes);
-  auto mesh = read_mesh(entry.bytes, mm_per(unit));
-  if (auto* why = std::get_if<std::string>(&mesh))
-    entry.why = fmt::format("{}: {}", written, *why);
-  else
-    entry.mesh = std::make_shared<const TriangleMesh>(std::move(std::get<TriangleMesh>(mesh)));
-  return entry;
-}
+namespace {
 
-std::optional<Shape> read_shape(const MapView& in, const ReadTools& tools) {
-  if (!in.ok()) return std::nullopt;
-  const std::string key = in.only_key();
-  const MapView body = in.map(key);
+std::optional<Shape> read_primitive(const std::string& key, const MapView& body, const ReadTools& tools) {
   if (key == "box") return read_box(body, tools.log);
   if (key == "cone") return read_cone(body, tools.log);
   if (key == "extrusion") return read_extrusion(body, tools.log);
   if (key == "rail") return read_rail(body, tools.log);
-  if (key == "mesh") return read_mesh_shape(body, tools);
   const double radius_mm = body.length("radius").mm();
   if (radius_mm < kLeastSizeMm) {
     body.refuse(tools.log, "radius",
@@ -207,26 +142,44 @@ std::optional<Shape> read_shape(const MapView& in, const ReadTools& tools) {
   return CapsuleShape{body.point_mm("from"), body.point_mm("to"), radius_mm};
 }
 
+}  // namespace
+
+std::optional<ReadShape> read_shape(const MapView& in, const ReadTools& tools) {
+  if (!in.ok()) return std::nullopt;
+  for (const KeyRule& rule : shape_table().keys) {
+    if (!in.has(rule.key)) continue;
+    const MapView body = in.map(rule.key);
+    if (rule.key == "mesh") {
+      auto mesh = read_mesh_shape(body, tools.meshes, tools.log);
+      if (!mesh) return std::nullopt;
+      return ReadShape{mesh->shape, mesh->closed, mesh->seen_from, mesh->notes, mesh->off};
+    }
+    auto shape = read_primitive(std::string(rule.key), body, tools);
+    if (!shape) return std::nullopt;
+    return ReadShape{*std::move(shape)};
+  }
+  return std::nullopt;
+}
+
 Provenance shop_provenance(const MapView& in) {
   return {Source::shop, "", in.text("by"), in.text("reason")};
 }
 
 std::optional<Obstacle> read_obstacle(const MapView& in, const ReadTools& tools) {
   if (!in.ok()) return std::nullopt;
-  std::optional<Shape> shape = read_shape(in.map("shape"), tools);
-  if (!shape) return std::nullopt;
+  std::optional<ReadShape> read = read_shape(in.map("shape"), tools);
+  if (!read) return std::nullopt;
   Obstacle obstacle;
   obstacle.name = in.text("name");
   obstacle.hazard = in.choice("hazard", kHazards, Hazard::smooth_metal);
-  if (const auto* mesh = std::get_if<MeshShape>(&*shape)) {
-    const MapView said = in.map("shape").map("mesh");
-    obstacle.closed = said.has("closed") ? said.boolean("closed", false) : is_closed(*mesh->mesh);
-  }
-  obstacle.shape = *std::move(shape);
+  obstacle.closed = read->closed;
+  obstacle.seen_from = read->seen_from;
+  obstacle.notes = read->notes;
+  obstacle.shape = std::move(read->shape);
   if (in.has("own_gap"))
     obstacle.own_gap = OwnGap{in.map("own_gap").length("gap"), shop_provenance(in.map("own_gap"))};
   obstacle.method = in.method();
-  obstacle.accuracy = in.accuracy();
+  obstacle.accuracy = in.accuracy() + read->off;
   obstacle.place = in.place();
   return obstacle;
 }

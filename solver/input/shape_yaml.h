@@ -1,34 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
-#include <map>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "solver/input/map_view.h"
+#include "solver/input/mesh_yaml.h"
 #include "solver/input/neck_check.h"
 #include "solver/model/family.h"
 
 /// Readers of what several kinds of files hold: shapes, obstacles, necks, provenance, resistances.
 namespace hosefit {
-
-/// Mesh files by the folder of the file that names them; each is read once.
-class MeshShelf {
- public:
-  struct Entry {
-    std::string folder, shown_name;            ///< of the file that names it; the mesh as written there
-    std::string bytes;                         ///< as read, for the fingerprint
-    std::shared_ptr<const TriangleMesh> mesh;  ///< null when refused
-    std::string why;                           ///< refused: why
-  };
-  /// `written` is a path below `folder`; anything that leads out of it is refused.
-  const Entry& get(const std::string& folder, const std::string& written, const std::string& unit);
-  const std::map<std::string, Entry>& all() const { return entries_; }  ///< by folder, name and unit
-
- private:
-  std::map<std::string, Entry> entries_;
-};
 
 /// What readers share besides the file itself.
 struct ReadTools {
@@ -36,8 +19,17 @@ struct ReadTools {
   MeshShelf& meshes;
 };
 
-/// Empty when the shape cannot be built; the problem is in the log.
-std::optional<Shape> read_shape(const MapView& in, const ReadTools& tools);
+/// A shape with what its file says beyond its form; see Obstacle.
+struct ReadShape {
+  Shape shape;
+  bool closed = true;
+  SeenFrom seen_from = SeenFrom::front;
+  std::shared_ptr<const MeshNotes> notes = nullptr;
+  Length off = {};  ///< to be added to the accuracy: how far the pairs of a scan are off
+};
+/// The shape at the first key of the shape table that stands in `in`. Empty when it cannot be built; the
+/// problem is in the log.
+std::optional<ReadShape> read_shape(const MapView& in, const ReadTools& tools);
 /// The list of obstacles at `key`; those that were refused are left out. Names given twice are refused.
 std::vector<Obstacle> read_obstacles(const MapView& in, std::string_view key, const ReadTools& tools);
 std::optional<Obstacle> read_obstacle(const MapView& in, const ReadTools& tools);

@@ -50,8 +50,9 @@ void read_chassis(const MapView& in, const ReadTools& tools, Vehicle& vehicle) {
   std::vector<Obstacle> obstacles;
   if (in.has("radiator") && radiator.has("core"))
     if (auto shape = read_shape(radiator.map("core"), tools))
-      obstacles.push_back({std::string(kCoreName), Hazard::radiator_core, *std::move(shape), true,
-                           std::nullopt, radiator.method(), radiator.accuracy(), radiator.place("core")});
+      obstacles.push_back({std::string(kCoreName), Hazard::radiator_core, std::move(shape->shape),
+                           shape->closed, std::nullopt, radiator.method(), radiator.accuracy() + shape->off,
+                           radiator.place("core"), shape->seen_from, shape->notes});
   for (Obstacle& o : read_obstacles(radiator, "tanks", tools)) obstacles.push_back(std::move(o));
   for (Obstacle& o : read_obstacles(in, "obstacles", tools)) obstacles.push_back(std::move(o));
 
@@ -137,11 +138,13 @@ CoolantData read_coolant(const MapView& in, ProblemLog& log) {
   return c;
 }
 
-std::vector<BoxShape> read_known_space(const MapView& in, const ReadTools& tools) {
-  std::vector<BoxShape> boxes;
-  for (const MapView& map : in.maps("known_space"))
-    if (const auto shape = read_shape(map, tools)) boxes.push_back(std::get<BoxShape>(*shape));
-  return boxes;
+void read_known_space(const MapView& in, const ReadTools& tools, Vehicle& vehicle) {
+  for (const MapView& map : in.maps("known_space")) {
+    const auto box = read_shape(map, tools);
+    if (!box) continue;
+    vehicle.known_space.push_back(std::get<BoxShape>(box->shape));
+    if (map.boolean("looked_behind", false)) vehicle.looked_behind.push_back(vehicle.known_space.back());
+  }
 }
 
 std::vector<OwnedHose> read_owned_hoses(const MapView& in_hand) {
@@ -165,7 +168,7 @@ void read_bodies(const MapView& in, const ReadTools& tools, Vehicle& vehicle) {
   vehicle.fan = body_of("fan", fan.text("carrier") == "engine" ? Carrier::engine : Carrier::chassis,
                         checked_obstacles(fan, "obstacles", tools));
   vehicle.on_engine = body_of("on_engine", Carrier::engine, checked_obstacles(in, "on_engine", tools));
-  vehicle.known_space = read_known_space(in, tools);
+  read_known_space(in, tools, vehicle);
 }
 
 }  // namespace

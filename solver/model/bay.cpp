@@ -132,6 +132,7 @@ Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate)
 
   Bay bay;
   bay.known_space = vehicle.known_space;
+  bay.looked_behind = vehicle.looked_behind;
   bay.bodies = {{vehicle.chassis, Pose{}},
                 {vehicle.hood, Pose{}},
                 {vehicle.fan, vehicle.fan->carrier == Carrier::engine ? engine : Pose{}},

@@ -56,6 +56,7 @@ struct Bay {
   std::vector<PlacedNeck> necks;
   std::vector<BayLine> lines;  ///< in the order of the vehicle file
   std::vector<BoxShape> known_space;
+  std::vector<BoxShape> looked_behind = {};  ///< where it holds behind and past scans too
 };
 
 const Obstacle& obstacle(const Bay& bay, ObstacleRef ref);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include <array>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -47,6 +48,11 @@ struct OwnGap {
   Provenance provenance;
 };
 
+/// From where an open surface was looked at. What lies behind one seen from its front only is not known.
+enum class SeenFrom { front, both };
+
+struct MeshNotes;  // model/mesh_notes.h
+
 /// A surface on a body that something must keep clear of.
 struct Obstacle {
   std::string name;
@@ -57,6 +63,9 @@ struct Obstacle {
   MeasuredBy method = MeasuredBy::assumed;
   Length accuracy = default_accuracy(MeasuredBy::assumed);
   Place place;
+  SeenFrom seen_from = SeenFrom::front;  ///< counts for meshes with an open edge only; front: the side from
+                                         ///< which corners run counter-clockwise
+  std::shared_ptr<const MeshNotes> notes = nullptr;  ///< of a mesh read from a file
 };
 
 /// A rigid group of obstacles in its own frame. Bodies are shared between candidates and never change once

@@ -24,6 +24,7 @@ enum class RuleId {
   end_mismatch,
   grade,
   known_space,
+  unseen_space,
   clamp_blocked,
   stub_blocked,
   no_passage,

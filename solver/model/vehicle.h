@@ -85,7 +85,8 @@ struct Vehicle {
       on_engine;  ///< exhaust headers and whatever else the vehicle adds to the engine: engine frame
   std::vector<Neck> necks;  ///< chassis necks, vehicle frame
   std::vector<Line> lines;
-  std::vector<BoxShape> known_space;  ///< vehicle frame; empty = nothing is known to be complete
+  std::vector<BoxShape> known_space;         ///< vehicle frame; empty = nothing is known to be complete
+  std::vector<BoxShape> looked_behind = {};  ///< of those, where that holds behind and past scans too
   std::vector<GapSetByShop> gaps;
   CoolantData coolant;
   std::vector<WorkingPoint> working_points;

@@ -108,6 +108,8 @@ std::string_view word(RuleId rule) {
       return "grade";
     case RuleId::known_space:
       return "known_space";
+    case RuleId::unseen_space:
+      return "unseen_space";
     case RuleId::clamp_blocked:
       return "clamp_blocked";
     case RuleId::stub_blocked:

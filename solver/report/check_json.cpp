@@ -47,6 +47,7 @@ std::string check_json(const Job& job, const std::string& version) {
                  {"input_fingerprint", job.input_fingerprint},
                  {"problems", Json::array()},
                  {"advice", found.advice},
+                 {"meshes", found.scans},
                  {"missing", review_json(found.missing)},
                  {"assumed", review_json(found.assumed)},
                  {"measured", review_json(found.measured)}});

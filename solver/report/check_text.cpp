@@ -49,6 +49,11 @@ std::string check_text(const Job& job, const TextLook& look) {
   list(page, "Missing", found.missing, false, look.unit);
   list(page, "Assumed or from memory", found.assumed, true, look.unit);
   list(page, "Measured", found.measured, true, look.unit);
+  if (!found.scans.empty()) {
+    page.heading("Meshes");
+    for (const std::string& sentence : found.scans) page.line(sentence, 2, 2);
+    page.blank();
+  }
   page.line("Where the file states no accuracy, that of the method is from memory.", 2, 0);
   page.blank();
   page.line(fmt::format("Input fingerprint {}.", job.input_fingerprint));

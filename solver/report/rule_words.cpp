@@ -48,6 +48,13 @@ RuleWords rule_words(RuleId rule) {
       return {none, "{subject}: leaves the space that was measured[, {found} of it]",
               "Something that nobody recorded may be in the way.",
               "Measure what is there, then widen known_space in the vehicle file."};
+    case RuleId::unseen_space:
+      return {none,
+              "{subject}: runs where {other|a scan} does not tell what is there[, from {mm:from_s_mm} to "
+              "{mm:to_s_mm} along it]",
+              "Something that was never seen may be in the way.",
+              "Scan there from the other side or farther on; or measure what is there, draw it, and say "
+              "looked_behind: true in a box of known_space."};
     case RuleId::clamp_blocked:
       return {at_least, "{subject}: no room for the clamp housing[: {other}][, {amount}]",
               "A clamp that cannot be seated or reached weeps when cold.",

@@ -10,6 +10,7 @@
 #include "solver/verify/march.h"
 #include "solver/verify/piece_measure.h"
 #include "solver/verify/refusal.h"
+#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
@@ -161,16 +162,55 @@ Straight clamp_housing(const ClampSeat& seat, double clock_rad) {
   return {centre - half * tangential, centre + half * tangential};
 }
 
+namespace {
+
+// Nobody knows what stands where the scan did not look.
+std::vector<Finding> unseen_about(const ClampQuestion& asked, const ClampSeat& seat, double clock_rad) {
+  TubeStretch housing;
+  housing.piece = clamp_housing(seat, clock_rad);
+  housing.to_s_mm = length_mm(housing.piece);
+  housing.radius_mm = kClampRadius_mm;
+  housing.runner = Runner::clamp;
+  housing.box = bounds(housing.piece);
+  std::vector<Finding> findings;
+  for (const Carrier carrier : {Carrier::chassis, Carrier::engine})
+    for (Finding& finding :
+         unseen_along(asked.bay, asked.bodies, carrier, std::span(&housing, 1), asked.own.line)) {
+      finding.parameters["from_s_mm"] = finding.parameters["to_s_mm"] = told(seat.s_mm);
+      finding.parameters["reason"] = "clamp_" + finding.parameters["reason"];
+      findings.push_back(std::move(finding));
+    }
+  return findings;
+}
+
+// The clock with the most room; of those with room enough, one that lies where the scans have seen.
+ClockSpare choose(const ClampQuestion& asked, const ClampSeat& seat, std::vector<ClockSpare> clocks,
+                  std::vector<Finding>& unseen) {
+  std::stable_sort(clocks.begin(), clocks.end(),
+                   [](const ClockSpare& a, const ClockSpare& b) { return a.spare_mm > b.spare_mm; });
+  unseen = unseen_about(asked, seat, clocks.front().clock_rad);
+  if (unseen.empty()) return clocks.front();
+  for (const ClockSpare& clock : clocks) {
+    if (clock.spare_mm < -ProofOptions::kRounding_mm) break;
+    if (!unseen_about(asked, seat, clock.clock_rad).empty()) continue;
+    unseen.clear();
+    return clock;
+  }
+  return clocks.front();
+}
+
+}  // namespace
+
 ClampMeasured best_clamp(const ClampQuestion& asked, const ClampSeat& seat) {
   const std::vector<Near> near = things_near(asked, seat);
   ClampMeasured measured;
-  ClockSpare best;
+  std::vector<ClockSpare> clocks;
   for (int k = 0; k < kClocks; ++k) {
     const double clock = 2 * std::numbers::pi * k / kClocks;
-    const ClockSpare spare = spare_at_clock(near, clamp_housing(seat, clock), clock,
-                                            asked.options.tolerance_mm, measured.distance_queries);
-    if (spare.spare_mm > best.spare_mm) best = spare;
+    clocks.push_back(spare_at_clock(near, clamp_housing(seat, clock), clock, asked.options.tolerance_mm,
+                                    measured.distance_queries));
   }
+  const ClockSpare best = choose(asked, seat, std::move(clocks), measured.findings);
   measured.record = {seat.neck,
                      seat.piece,
                      seat.at_start,

@@ -29,7 +29,8 @@ struct ClampQuestion {
 /// The clamp's housing on its seat, at the best of 24 clock positions; see prove(). Over a neck its gaps are
 /// those of the neck's carrier, inside the run those of the line. What a neck grows out of must not be
 /// touched by the clamp on it, nor by one inside the line's lead; further on its full gap holds. Nor may it
-/// touch its own line, but for the 30 mm of hose to either side of it.
+/// touch its own line, but for the 30 mm of hose to either side of it. A housing where an open scan has not
+/// looked (scan_skin.h) is undecided, unless another clock with room enough was seen.
 ClampMeasured best_clamp(const ClampQuestion& asked, const ClampSeat& seat);
 
 /// The centreline of the capsule that stands for the housing at a clock angle; its radius is kClampRadius_mm.

@@ -5,7 +5,9 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/verify/piece_measure.h"
 #include "solver/verify/refusal.h"
+#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
@@ -77,6 +79,8 @@ class LineProver {
 
   void prove(const LineShape& start) {
     look_at({{asked_.places.centre, asked_.places.half}, {}, start}, true);
+    for (const Carrier carrier : {Carrier::chassis, Carrier::engine})
+      if (has_scan(asked_.bay, asked_.bodies, carrier)) look_for_unseen(start, carrier);
     while (!open_.empty() && boxes_ < asked_.options.most_boxes && !lost_) {
       const Task task = std::move(open_.back());
       open_.pop_back();
@@ -154,6 +158,43 @@ class LineProver {
       open_.push_back(left);
       open_.back().box = half;
     }
+  }
+
+  // At the centre and all corners of the engine's places; the first unseen one is told.
+  void look_for_unseen(const LineShape& start, Carrier carrier) {
+    for (unsigned corner = 0; corner <= 16 && !lost_; ++corner) {
+      EnginePlace place = asked_.places.centre;
+      for (Eigen::Index k = 0; k < 4 && corner < 16; ++k)
+        place[k] += (corner >> k & 1U) != 0 ? asked_.places.half[k] : -asked_.places.half[k];
+      const auto shape = line_.at(place, start);
+      if (!shape) {
+        lost_ = place;
+        return;
+      }
+      auto found =
+          unseen_along(asked_.bay, asked_.bodies, carrier, stretches_of(*shape, carrier), line_.line());
+      if (found.empty()) continue;
+      told_.findings.push_back(in_motion(std::move(found.front()), place));
+      return;
+    }
+  }
+
+  std::vector<TubeStretch> stretches_of(const LineShape& shape, Carrier carrier) const {
+    std::vector<Vec3> nodes = shape.nodes_mm;
+    if (carrier == Carrier::engine)
+      for (Vec3& node : nodes) node = asked_.places.moved(shape.place).point_inverse(node);
+    std::vector<TubeStretch> out;
+    for (std::size_t i = 0; i < line_.links().size(); ++i) {
+      const LineLink& link = line_.links()[i];
+      TubeStretch stretch;
+      stretch.piece = Straight{nodes[i], nodes[i + 1]};
+      stretch.from_s_mm = link.from_s_mm;
+      stretch.to_s_mm = link.from_s_mm + length_mm(stretch.piece);
+      stretch.radius_mm = link.radius_mm;
+      stretch.box = bounds(stretch.piece);
+      out.push_back(std::move(stretch));
+    }
+    return out;
   }
 
   void gather(const LineOverBox& over) {

@@ -11,6 +11,9 @@
 #include <limits>
 #include <vector>
 
+#include "solver/geometry/mesh_mending.h"
+#include "solver/geometry/winding_tree.h"
+
 namespace hosefit {
 namespace {
 
@@ -31,7 +34,9 @@ struct MeshDistance::Index {
   Vec3 shift_mm;  // the tree's origin, so that triangles far from the frame's origin lose no digits
   AxisBox box;
   Triangles triangles;
+  std::vector<std::uint32_t> number;  // of each triangle in the mesh
   Tree tree;
+  std::optional<WindingTree> winding;  // of a solid with holes
 
   Kernel::Point_3 point(const Vec3& p_mm) const {
     const Vec3 q = p_mm - shift_mm;
@@ -50,25 +55,39 @@ struct MeshDistance::Index {
   }
   bool inside(const Vec3& p_mm) const {
     if (!solid || !box.contains(p_mm)) return false;
-    if (!watertight) return winding_number(*mesh, p_mm) > 0.5;
+    if (winding) return std::abs(winding->at(p_mm)) > 0.5;
     const int one = crossings(point(p_mm), kRayOne);
     if (one == crossings(point(p_mm), kRayTwo)) return one != 0;
     return std::lround(winding_number(*mesh, p_mm)) != 0;
+  }
+  std::uint32_t number_of(const Tree::Primitive_id& id) const {
+    return number[static_cast<std::size_t>(id - triangles.cbegin())];
   }
 };
 
 MeshDistance::MeshDistance(std::shared_ptr<const TriangleMesh> mesh, Inside inside) {
   auto index = std::make_unique<Index>();
-  index->solid = inside == Inside::solid;
-  index->watertight = index->solid && is_closed(*mesh);
-  index->box = bounds(*mesh);
-  index->shift_mm = index->box.isEmpty() ? Vec3(Vec3::Zero()) : Vec3(index->box.center());
   index->mesh = std::move(mesh);
+  index->solid = inside == Inside::solid;
+  index->watertight = index->solid && is_closed(*index->mesh);
+  if (index->solid && !index->watertight) {
+    MendedMesh mended = mend(*index->mesh);
+    index->watertight = mended.closed;
+    index->mesh = std::make_shared<const TriangleMesh>(std::move(mended.mesh));
+    if (!index->watertight) index->winding.emplace(index->mesh);
+  }
   const TriangleMesh& m = *index->mesh;
-  for (const auto& t : m.triangles) {
+  index->box = bounds(m);
+  index->shift_mm = index->box.isEmpty() ? Vec3(Vec3::Zero()) : Vec3(index->box.center());
+  index->triangles.reserve(m.triangles.size());
+  index->number.reserve(m.triangles.size());
+  for (std::uint32_t i = 0; i < m.triangles.size(); ++i) {
+    const auto& t = m.triangles[i];
     Kernel::Triangle_3 triangle(index->point(m.vertices_mm[t[0]]), index->point(m.vertices_mm[t[1]]),
                                 index->point(m.vertices_mm[t[2]]));
-    if (!triangle.is_degenerate()) index->triangles.push_back(triangle);
+    if (triangle.is_degenerate()) continue;
+    index->triangles.push_back(triangle);
+    index->number.push_back(i);
   }
   index->tree.insert(index->triangles.cbegin(), index->triangles.cend());
   index->tree.build();
@@ -83,6 +102,28 @@ double MeshDistance::signed_distance_mm(const Vec3& p_mm) const {
   if (index_->triangles.empty()) return std::numeric_limits<double>::infinity();
   const double distance = std::sqrt(CGAL::to_double(index_->tree.squared_distance(index_->point(p_mm))));
   return index_->inside(p_mm) ? -distance : distance;
+}
+
+bool MeshDistance::watertight() const {
+  return index_->watertight;
+}
+const std::shared_ptr<const TriangleMesh>& MeshDistance::mesh() const {
+  return index_->mesh;
+}
+
+std::optional<MeshDistance::Nearest> MeshDistance::nearest(const Vec3& p_mm) const {
+  if (index_->triangles.empty()) return std::nullopt;
+  const auto [point, id] = index_->tree.closest_point_and_primitive(index_->point(p_mm));
+  return Nearest{Vec3(point.x(), point.y(), point.z()) + index_->shift_mm, index_->number_of(id)};
+}
+
+std::optional<bool> MeshDistance::meets_front(const Vec3& p_mm, const Vec3& direction) const {
+  if (index_->triangles.empty()) return std::nullopt;
+  const Kernel::Vector_3 along(direction.x(), direction.y(), direction.z());
+  const auto first = index_->tree.first_intersected_primitive(Kernel::Ray_3(index_->point(p_mm), along));
+  if (!first) return std::nullopt;
+  const Kernel::Point_3& a = (*first)->vertex(0);
+  return CGAL::orientation(a, (*first)->vertex(1), (*first)->vertex(2), a + along) == CGAL::NEGATIVE;
 }
 
 }  // namespace hosefit

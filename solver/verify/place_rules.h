@@ -5,6 +5,7 @@
 #include "solver/model/bay.h"
 #include "solver/model/finding.h"
 #include "solver/model/route.h"
+#include "solver/verify/proof_bodies.h"
 #include "solver/verify/tube.h"
 
 namespace hosefit {
@@ -20,5 +21,14 @@ std::vector<Finding> check_grade(const Bay& bay, const Route& route);
 /// each short stretch with its radius must be covered; boxes set square to the vehicle may share the cover,
 /// others must hold it whole.
 std::vector<Finding> check_known_space(const Bay& bay, const Tube& tube);
+
+/// One undecided finding for each stretch of the tube and each scan about which the scan does not tell
+/// whether there is anything; the rule and its limits stand in scan_skin.h. Looked at every kScanStep_mm
+/// along the tube: its middle, and four places around its outside. A place in a box that the shop says was
+/// looked into (Bay::looked_behind) counts as seen. At rest; clamps are looked at in clamp_proof.h, the
+/// moving line in motion_proof.h.
+std::vector<Finding> check_unseen_space(const Bay& bay, const ProofBodies& bodies, const Tube& tube);
+inline constexpr double kScanStep_mm =
+    5.0;  ///< half the thinnest hose; ten times more would step over a hole of a hand's width
 
 }  // namespace hosefit

@@ -24,8 +24,15 @@ void add(LineProof& proof, GapsMeasured measured) {
   proof.distance_queries += measured.distance_queries;
 }
 
+// A line that is itself unseen by a scan is told once, without its clamps.
 void add(LineProof& proof, ClampMeasured measured) {
   proof.clamps.push_back(std::move(measured.record));
+  std::erase_if(measured.findings, [&](const Finding& clamp) {
+    return clamp.rule == RuleId::unseen_space &&
+           std::any_of(proof.findings.begin(), proof.findings.end(), [&](const Finding& f) {
+             return f.rule == RuleId::unseen_space && f.other == clamp.other;
+           });
+  });
   add(proof, std::move(measured.findings));
   proof.distance_queries += measured.distance_queries;
 }
@@ -74,6 +81,7 @@ ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Rou
     check_alone(proof, bay, routes[i], known);
     tubes[i] = tube_of(bay, routes[i], known);
     add(proof, check_known_space(bay, *tubes[i]));
+    add(proof, check_unseen_space(bay, bodies, *tubes[i]));
     add(proof, gaps_to_obstacles(bay, bodies, *tubes[i], gaps, options));
     add(proof, gap_to_itself(bay, *tubes[i], options));
   }

@@ -83,7 +83,8 @@ struct ProofReport {
 ///   - radius, bend angle, straight between bends, leads, legs and lengths on sale of the stock;
 ///   - tangent continuity (1e-6 rad, 1e-6 mm), ends at the necks, sections that cover the route and are no
 ///   thinner than its
-///     stock; grade at -5, 0 and +5 deg of pitch; known space (a tube outside it is undecided).
+///     stock; grade at -5, 0 and +5 deg of pitch; known space (a tube outside it is undecided); what open
+///     scans have not seen (a tube behind a scan or past its edge is undecided, scan_skin.h).
 /// A route that is no curve at all (not finite, broken) gets stops for that and is not measured further.
 /// Precondition: `bodies` was made from `bay`; each route's line exists. Deterministic.
 ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Route> routes,

@@ -2,12 +2,14 @@
 #include "solver/verify/proof_bodies.h"
 
 #include <array>
+#include <cmath>
 #include <map>
 #include <mutex>
 #include <tuple>
 #include <utility>
 
 #include "solver/verify/mesh_distance.h"
+#include "solver/verify/scan_skin.h"
 #include "solver/verify/triangle_tree.h"
 
 namespace hosefit {
@@ -54,7 +56,7 @@ bool lies_inside(const TriangleTree& inner, const Pose& inner_in_outer, const Ob
   if (!outer.closed || outer_tree.around_mm() > 0 || inner.nodes().empty() || outer_tree.nodes().empty())
     return false;
   const Vec3 p = inner_in_outer.point(inner.mesh().vertices_mm[inner.mesh().triangles.front()[0]]);
-  return outer_tree.nodes().front().box.contains(p) && winding_number(outer_tree.mesh(), p) > 0.5;
+  return outer_tree.nodes().front().box.contains(p) && std::abs(winding_number(outer_tree.mesh(), p)) > 0.5;
 }
 
 }  // namespace
@@ -68,6 +70,7 @@ struct ProofStore::Slots {
   struct ObstacleSlots {
     std::shared_ptr<const Body> body;  // keeps the key's address alive
     Slot<MeshDistance> distance;
+    Slot<ScanSkin> skin;
     Slot<TriangleTree> triangles;
   };
   std::mutex mutex;
@@ -95,6 +98,18 @@ std::shared_ptr<const MeshDistance> ProofStore::distance(const std::shared_ptr<c
   const auto slots = slots_->of(body, obstacle);
   auto& slot = slots->distance;
   std::call_once(slot.once, [&] { slot.made = distance_tree(body->obstacles[obstacle]); });
+  return slot.made;
+}
+
+std::shared_ptr<const ScanSkin> ProofStore::skin(const std::shared_ptr<const Body>& body,
+                                                 std::size_t obstacle) {
+  const Obstacle& o = body->obstacles[obstacle];
+  if (!std::holds_alternative<MeshShape>(o.shape)) return nullptr;
+  if (!o.closed && o.seen_from == SeenFrom::both) return nullptr;
+  const auto tree = distance(body, obstacle);
+  if (tree->watertight()) return nullptr;
+  auto& slot = slots_->of(body, obstacle)->skin;
+  std::call_once(slot.once, [&] { slot.made = std::make_shared<const ScanSkin>(tree); });
   return slot.made;
 }
 
@@ -135,6 +150,7 @@ struct ProofBodies::Solids {
   struct Solid {
     AxisBox box;                               // vehicle frame
     std::shared_ptr<const MeshDistance> tree;  // null: closed form
+    std::shared_ptr<const ScanSkin> skin;      // null: all sides are known
   };
   struct Group {
     std::shared_ptr<const Body> body;
@@ -149,8 +165,8 @@ ProofBodies::ProofBodies(const Bay& bay, ProofStore& store) {
   for (const PlacedBody& placed : bay.bodies) {
     Solids::Group group{placed.body, placed.pose, {}};
     for (std::size_t i = 0; i < placed.body->obstacles.size(); ++i)
-      group.solids.push_back(
-          {moved(bounds(placed.body->obstacles[i].shape), placed.pose), store.distance(placed.body, i)});
+      group.solids.push_back({moved(bounds(placed.body->obstacles[i].shape), placed.pose),
+                              store.distance(placed.body, i), store.skin(placed.body, i)});
     solids->groups.push_back(std::move(group));
   }
   solids_ = std::move(solids);
@@ -170,6 +186,14 @@ double ProofBodies::distance_mm(ObstacleRef ref, const Vec3& p_mm) const {
   const auto& tree = group.solids[ref.obstacle].tree;
   return tree ? tree->signed_distance_mm(p)
               : signed_distance_mm(group.body->obstacles[ref.obstacle].shape, p);
+}
+
+const ScanSkin* ProofBodies::skin(ObstacleRef ref) const {
+  return solids_->groups[ref.body].solids[ref.obstacle].skin.get();
+}
+
+Vec3 ProofBodies::own(ObstacleRef ref, const Vec3& p_mm) const {
+  return solids_->groups[ref.body].pose.point_inverse(p_mm);
 }
 
 bool ProofBodies::is_convex(ObstacleRef ref) const {

@@ -7,6 +7,7 @@
 namespace hosefit {
 
 class MeshDistance;
+class ScanSkin;
 class TriangleTree;
 
 /// What is dear to prepare of each Body, by Body object, made once and shared by all bays that hold the same
@@ -28,6 +29,9 @@ class ProofStore {
 
   /// Null for obstacles with a closed form.
   std::shared_ptr<const MeshDistance> distance(const std::shared_ptr<const Body>& body, std::size_t obstacle);
+  /// What tells the seen side of a scan from the unseen one; null for obstacles that are all there: closed
+  /// ones and open ones seen from both sides.
+  std::shared_ptr<const ScanSkin> skin(const std::shared_ptr<const Body>& body, std::size_t obstacle);
   /// Triangles that contain the obstacle, nowhere more than kOvershoot_mm away from it.
   std::shared_ptr<const TriangleTree> triangles(const std::shared_ptr<const Body>& body,
                                                 std::size_t obstacle);
@@ -58,6 +62,9 @@ class ProofBodies {
 
   /// Signed distance (negative inside a closed obstacle) from a point of the vehicle frame. 1-Lipschitz.
   double distance_mm(ObstacleRef ref, const Vec3& p_mm) const;
+  /// Null where every side of the obstacle is known. In the body's frame: see own().
+  const ScanSkin* skin(ObstacleRef ref) const;
+  Vec3 own(ObstacleRef ref, const Vec3& p_mm) const;  ///< a point of the vehicle frame in the body's frame
   /// Known to be convex: its distance is then a convex function of the point.
   bool is_convex(ObstacleRef ref) const;
   /// Box around the obstacle in the vehicle frame.

@@ -2,7 +2,7 @@
 // Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer
 // measured in the same run: nearest-distance queries of the search's index against the same queries on the
 // proof's closed forms and CGAL trees.
-//   hosefit_bench [vehicle name...]
+//   hosefit_bench [vehicle name | scan ...]
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -14,27 +14,11 @@
 #include "solver/decide/decide.h"
 #include "solver/field/line_field.h"
 #include "solver/input/load_job.h"
-#include "tests/bench/machine.h"
+#include "tests/bench/timing.h"
 
 using namespace hosefit;
 
 namespace {
-
-struct Timed {
-  double cpu, wall;
-};
-
-template <class Work>
-Timed timed(Work&& work) {
-  const double cpu = cpu_ms();
-  const double wall = wall_ms();
-  work();
-  return {cpu_ms() - cpu, wall_ms() - wall};
-}
-
-void row(const std::string& what, Timed t, const std::string& note = {}) {
-  fmt::print("  {:<46} {:>10.2f} ms CPU {:>10.2f} ms wall  {}\n", what, t.cpu, t.wall, note);
-}
 
 JobPaths paths(const std::string& vehicle) {
   const std::string root = HOSEFIT_ROOT_DIR;
@@ -180,6 +164,11 @@ void bench_vehicle(const std::string& vehicle) {
 int main(int argc, char** argv) {
   fmt::print("{}\n", machine());
   std::vector<std::string> vehicles(argv + 1, argv + argc);
-  if (vehicles.empty()) vehicles = {"harrow_half_ton", "linnet_coupe"};
-  for (const std::string& vehicle : vehicles) bench_vehicle(vehicle);
+  if (vehicles.empty()) vehicles = {"scan", "harrow_half_ton", "linnet_coupe"};
+  for (const std::string& vehicle : vehicles) {
+    if (vehicle == "scan")
+      bench_scan();
+    else
+      bench_vehicle(vehicle);
+  }
 }

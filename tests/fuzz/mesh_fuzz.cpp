@@ -4,9 +4,11 @@
 #include <cstdlib>
 #include <string_view>
 
+#include "solver/geometry/mesh_mending.h"
 #include "solver/input/mesh_file.h"
 
 /// Bytes as a mesh file: refused with a reason, or triangles whose corners exist and are finite and near.
+/// Mending tells closed from open as is_closed does and is done after one time.
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace hosefit;
   const auto read = read_mesh({reinterpret_cast<const char*>(data), size}, 1.0);
@@ -21,6 +23,13 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   for (const auto& triangle : mesh.triangles)
     for (const auto corner : triangle)
       if (static_cast<std::size_t>(corner) >= mesh.vertices_mm.size()) std::abort();
-  if (!std::isfinite(winding_number(mesh, Vec3(1, 2, 3)))) std::abort();
+  const Vec3 somewhere(1, 2, 3);
+  const double winding = winding_number(mesh, somewhere);
+  if (!std::isfinite(winding)) std::abort();
+  const MendedMesh mended = mend(mesh);
+  if (mended.closed != is_closed(mended.mesh)) std::abort();
+  const MendedMesh again = mend(mended.mesh);
+  if (again.mesh.triangles != mended.mesh.triangles || again.faults.duplicates + again.faults.turned != 0)
+    std::abort();
   return 0;
 }

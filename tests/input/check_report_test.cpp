@@ -59,7 +59,9 @@ TEST_CASE("an engine whose place nobody measured comes first, and measuring it i
 TEST_CASE("what is not there is told with what to do about it") {
   Files files = good_files();
   std::string& v = files.at(kVehicle);
-  replace_once(v, "known_space:\n  - {box: {min: [-500, -600, -100], max: [1000, 600, 800]}}\n", "");
+  replace_once(
+      v, "known_space:\n  - {box: {min: [-500, -600, -100], max: [1000, 600, 800]}, looked_behind: false}\n",
+      "");
   replace_once(v, "hazard: steering", "hazard: smooth_metal");
   const auto hood = v.find("hood:\n");
   v.erase(hood, v.find("fan:\n") - hood);

@@ -78,7 +78,7 @@ TEST_CASE("hose in hand is read in either unit") {
 TEST_CASE("the chassis holds the radiator's core, its tanks, then the rest") {
   const Vehicle v = good_job().vehicle;
   const std::vector<Obstacle>& o = v.chassis->obstacles;
-  REQUIRE(o.size() == 6);
+  REQUIRE(o.size() == 7);
   CHECK(v.chassis->carrier == Carrier::chassis);
   CHECK(o[0].name == "radiator core");
   CHECK(o[0].hazard == Hazard::radiator_core);

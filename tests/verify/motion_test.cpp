@@ -9,6 +9,7 @@
 #include "solver/verify/motion_proof.h"
 #include "solver/verify/parts_in_motion.h"
 #include "tests/support/check_table.h"
+#include "tests/support/scan_mesh.h"
 #include "tests/verify/moving_job.h"
 
 using namespace hosefit;
@@ -426,4 +427,31 @@ TEST_CASE("a hose that each way alone leaves long enough and all together draw t
   REQUIRE(find(all, RuleId::motion_shape));
   CHECK(*find(all, RuleId::motion_shape)->margin ==
         Approx(400 + spare - Vec3(400 + 0.8 * spare, aside, aside).norm()));
+}
+
+TEST_CASE(
+    "a pipe that its engine lifts past the edge of a scan is undecided, with the place it is lifted to") {
+  // A wall 60 mm beside the pipe that ends 20 mm above it: at rest the pipe is before the wall.
+  const auto moved = [](double lift_mm, bool seen_from_both) {
+    MovingJob job;
+    job.add_line(straight_run());
+    job.carry_line(0);
+    TriangleMesh wall;
+    add_plate(wall, {-600, 100, -900}, {1600, 0, 0}, {0, 0, 1000}, 8);
+    Body chassis = *job.bay.bodies[0].body;
+    Obstacle o = obstacle_of("scan", Hazard::smooth_metal,
+                             MeshShape{"scan.ply", std::make_shared<const TriangleMesh>(std::move(wall))});
+    if (seen_from_both) o.seen_from = SeenFrom::both;
+    chassis.obstacles.push_back(std::move(o));
+    job.bay.bodies[0].body = std::make_shared<const Body>(std::move(chassis));
+    return job.moved(places_about(motion_of(0, lift_mm, 0, 0, 0), {200, 0, 0})).front();
+  };
+  CHECK(find(moved(5, false), RuleId::unseen_space) == nullptr);
+  const MotionLine lifted = moved(140, false);
+  const Finding* told = find(lifted, RuleId::unseen_space);
+  REQUIRE(told != nullptr);
+  CHECK(told->undecided);
+  CHECK_FALSE(lifted.proved);
+  CHECK(std::stod(told->parameters.at("up_mm")) == Approx(140));
+  CHECK(find(moved(140, true), RuleId::unseen_space) == nullptr);
 }
