@@ -51,6 +51,15 @@ void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& 
   judgement.bay = assemble(job, prepared.bodies(), candidate);
   judgement.part_gaps = part_gaps(*judgement.bay, prepared.proofs(), job.gaps);
   append(result.findings, part_findings(*judgement.bay, judgement.part_gaps));
+  append(result.findings, unseen_findings(*judgement.bay, ProofBodies(*judgement.bay, prepared.proofs())));
+}
+
+PartsState parts_state(const std::vector<Finding>& findings) {
+  if (stands_stopped(findings)) return PartsState::do_not;
+  const bool undecided = std::any_of(findings.begin(), findings.end(), [](const Finding& f) {
+    return f.severity == Severity::stop && f.undecided;
+  });
+  return undecided ? PartsState::not_seen : PartsState::go_together;
 }
 
 // A refused proof is no argument against the candidate: another route may hold. Its stops leave the candidate
@@ -97,10 +106,9 @@ Judgement judge_with(const Prepared& prepared, const Candidate& candidate, const
   CandidateResult& result = judgement.result;
   result.candidate = candidate;
   judge_parts(prepared, limits, judgement);
-  const PartsState parts = stands_stopped(result.findings) ? PartsState::do_not : PartsState::go_together;
+  const PartsState parts = parts_state(result.findings);
   std::vector<LineState> states;
-  if (parts == PartsState::go_together)
-    states = judge_lines(prepared, limits, search(*judgement.bay), judgement);
+  if (parts != PartsState::do_not) states = judge_lines(prepared, limits, search(*judgement.bay), judgement);
 
   order_findings(result.findings);
   result.verdict.fit = fit_of(parts, states);

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "solver/model/finding.h"
+#include "solver/verify/proof_bodies.h"
 #include "solver/verify/rigid_gaps.h"
 
 /// Gaps between rigid parts: what the candidate bolts on against the vehicle, the engine and each other.
@@ -36,5 +37,10 @@ bool falls_short(const RigidGap& gap);
 /// meets). measured, limit, margin in mm; parameters obstacle (the subject's own), part (the other's body),
 /// overlap = "yes" where they overlap, since the depth is not known then and at least the margin is missing.
 std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gaps);
+
+/// What of the candidate's parts stands where an open scan of the vehicle does not tell what is there: one
+/// undecided finding (unseen_space) for each part and scan. What is bolted together is not asked, as for
+/// gaps.
+std::vector<Finding> unseen_findings(const Bay& bay, const ProofBodies& bodies);
 
 }  // namespace hosefit

@@ -12,7 +12,7 @@ Fit fit_of(PartsState parts, std::span<const LineState> lines) {
     return std::find(lines.begin(), lines.end(), state) != lines.end();
   };
   if (parts == PartsState::do_not || any(LineState::blocked)) return Fit::does_not_fit;
-  if (any(LineState::open)) return Fit::undecided;
+  if (parts == PartsState::not_seen || any(LineState::open)) return Fit::undecided;
   if (any(LineState::wrong_stock)) return Fit::passage_no_stock;
   return Fit::fits;
 }

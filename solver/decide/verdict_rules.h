@@ -20,9 +20,10 @@ enum class LineState {
   blocked,      ///< an argument that stands says that no hose can be led there
 };
 
-/// Parts that cannot be used or a blocked line: does not fit. Else an open line: undecided. Else a line
-/// without stock: passage, no stock. Else, with every line proved: fits.
-enum class PartsState { go_together, do_not };
+/// Parts that cannot be used or a blocked line: does not fit. Else an open line, or a part that stands where
+/// nobody has seen what is there: undecided. Else a line without stock: passage, no stock. Else, with every
+/// line proved: fits.
+enum class PartsState { go_together, not_seen, do_not };
 Fit fit_of(PartsState parts, std::span<const LineState> lines);
 
 /// True for outcomes of a search that are arguments, not only a spent budget.

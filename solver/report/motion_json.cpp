@@ -49,6 +49,14 @@ Json parts_json(const Bay& bay, const PartsInMotion& parts) {
                    {"found_mm", number(part.found_mm)},
                    {"where", place(part.where_mm)},
                    {"engine", engine_place_json(part.place)}});
+  for (const UnseenPart& part : parts.unseen)
+    out.push_back({{"on_engine", obstacle(bay, part.part).name},
+                   {"on_chassis", obstacle(bay, part.scan).name},
+                   {"answer", kAnswers[2]},
+                   {"required_mm", Json()},
+                   {"found_mm", Json()},
+                   {"where", place(part.where_mm)},
+                   {"engine", Json()}});
   return out;
 }
 

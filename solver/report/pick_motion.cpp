@@ -133,6 +133,11 @@ void write_parts(Page& page, const Bay& bay, const PartsInMotion& parts) {
                     {{part_answer(part.answer)}, tint},
                     {{gap}}});
   }
+  for (const UnseenPart& part : parts.unseen)
+    rows.push_back({{{safe_text(obstacle(bay, part.part).name)}, Tint::strong},
+                    {{safe_text(obstacle(bay, part.scan).name)}},
+                    {{part_answer(PartInMotion::Answer::undecided)}, Tint::doubtful},
+                    {{"moves where the scan does not tell what is there"}}});
   page.blank();
   if (rows.empty()) return page.line("Parts on the engine: none comes near the chassis, hood or fan.", 2, 2);
   page.table({"part on the engine", "against", "in motion", "least gap"}, rows, 2);

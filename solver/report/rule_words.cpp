@@ -50,7 +50,7 @@ RuleWords rule_words(RuleId rule) {
               "Measure what is there, then widen known_space in the vehicle file."};
     case RuleId::unseen_space:
       return {none,
-              "{subject}: runs where {other|a scan} does not tell what is there[, from {mm:from_s_mm} to "
+              "{subject}: is where {other|a scan} does not tell what is there[, from {mm:from_s_mm} to "
               "{mm:to_s_mm} along it]",
               "Something that was never seen may be in the way.",
               "Scan there from the other side or farther on; or measure what is there, draw it, and say "

@@ -8,6 +8,7 @@
 
 #include "solver/verify/motion_box.h"
 #include "solver/verify/triangle_tree.h"
+#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
@@ -164,6 +165,30 @@ class PairInMotion {
   double arm_mm_;
 };
 
+// At the middle and the corners of the engine's places; between them what is seen may differ by what the
+// engine moves, as between the places looked at on a part.
+std::vector<UnseenPart> unseen_in_motion(const Bay& bay, const ProofBodies& bodies,
+                                         std::span<const std::pair<std::size_t, std::size_t>> pairs,
+                                         const EnginePlaces& places) {
+  std::vector<UnseenPart> out;
+  if (!has_scan(bay, bodies, Carrier::chassis) && !has_scan(bay, bodies, Carrier::engine)) return out;
+  const auto look = [&](const EnginePlace& place) {
+    for (const UnseenPart& found : unseen_parts(bay, bodies, pairs, places.moved(place)))
+      if (std::none_of(out.begin(), out.end(), [&](const UnseenPart& told) {
+            return told.part == found.part && told.scan == found.scan;
+          }))
+        out.push_back(found);
+  };
+  look(places.centre);
+  for (int corner = 0; corner < 16; ++corner) {
+    EnginePlace place = places.centre;
+    for (Eigen::Index k = 0; k < 4; ++k)
+      place[k] += ((corner >> k) & 1) != 0 ? places.half[k] : -places.half[k];
+    look(place);
+  }
+  return out;
+}
+
 }  // namespace
 
 PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const GapTable& gaps,
@@ -208,6 +233,11 @@ PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const Gap
           out.near.push_back(std::move(told));
       }
   }
+  std::vector<std::pair<std::size_t, std::size_t>> across;
+  for (const auto& pair : body_pairs)
+    if (on_engine(pair.first) != on_engine(pair.second)) across.push_back(pair);
+  out.unseen = unseen_in_motion(bay, ProofBodies(bay, store), across, places);
+  out.proved = out.proved && out.unseen.empty();
   std::stable_sort(out.near.begin(), out.near.end(), [](const PartInMotion& x, const PartInMotion& y) {
     return x.found_mm - x.required_mm < y.found_mm - y.required_mm;
   });

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "solver/verify/motion_proof.h"
+#include "solver/verify/unseen_parts.h"
 
 namespace hosefit {
 
@@ -24,6 +25,7 @@ struct PartsInMotion {
   bool proved = true;  ///< nothing comes short and nothing is undecided
   std::vector<PartInMotion>
       near;  ///< what comes within 10 mm of its required gap, and what is not proved; tightest first
+  std::vector<UnseenPart> unseen;  ///< at the middle or a corner of the engine's places; each once
   int boxes = 0;
 };
 
@@ -31,7 +33,8 @@ struct PartsInMotion {
 /// the table wants after motion. Box by box of places, by the better of two bounds: no point of a part moves
 /// further than the shift of the box and its distance from the roll axis times the roll; and a plane through
 /// the nearest points keeps the two apart while every corner of the moving part stays on its side. `counts`
-/// says which pairs of obstacles matter. Bodies on the same carrier are left out. Deterministic.
+/// says which pairs of obstacles matter. What open scans have not seen is asked at the middle and all corners
+/// of the engine's places. Bodies on the same carrier are left out. Deterministic.
 PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const GapTable& gaps,
                                     std::span<const std::pair<std::size_t, std::size_t>> body_pairs,
                                     const std::function<bool(ObstacleRef, ObstacleRef)>& counts,

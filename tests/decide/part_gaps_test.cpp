@@ -6,6 +6,7 @@
 
 #include "solver/decide/decide.h"
 #include "tests/support/box_job.h"
+#include "tests/support/scan_mesh.h"
 
 using namespace hosefit;
 
@@ -76,4 +77,56 @@ TEST_CASE("of the vehicle's own parts the fan is measured against the core and n
   CHECK(found[0].subject == "fan disc");
   CHECK(found[0].other == "core");
   CHECK(*found[0].margin == Approx(-4).margin(0.06));
+}
+
+TEST_CASE("a pump behind a scan leaves a candidate undecided until somebody has looked there") {
+  // A scanned sheet between radiator and pump, seen from the radiator; belt and casing stand behind it.
+  Job job = box_job::make();
+  TriangleMesh sheet;
+  test::add_plate(sheet, {170, -40, 420}, {0, 0, 180}, {0, 80, 0}, 10);
+  Body chassis = *job.vehicle.chassis;
+  Obstacle scan;
+  scan.name = "scan";
+  scan.closed = false;
+  scan.hazard = Hazard::smooth_metal;
+  scan.shape = MeshShape{"scan.ply", std::make_shared<const TriangleMesh>(std::move(sheet))};
+  chassis.obstacles.push_back(scan);
+  job.vehicle.chassis = std::make_shared<const Body>(chassis);
+  // The space of both hoses was looked into.
+  const auto looked = [](const Vec3& centre, const Vec3& half) {
+    BoxShape box;
+    box.frame.origin_mm = centre;
+    box.half_size_mm = half;
+    return box;
+  };
+  job.vehicle.looked_behind = {looked({150, 130, 550}, {200, 70, 400}),
+                               looked({150, -130, 550}, {200, 70, 400})};
+  const auto of_low = [](const Job& asked) {
+    const Prepared prepared(asked);
+    Query query = question_of(prepared.job());
+    query.height = Length::mm(300);
+    const Choice choice = decide(prepared, query, Budget{}, {}, {});
+    return choice.candidates.front();
+  };
+  const CandidateResult behind = of_low(job);
+  CHECK(behind.verdict.fit == Fit::undecided);
+  CHECK(behind.lines_tried);
+  for (const LineProof& line : behind.proof.lines) CHECK(line.proved);
+  const auto told = std::find_if(behind.findings.begin(), behind.findings.end(), [](const Finding& f) {
+    return f.rule == RuleId::unseen_space && f.subject == "low";
+  });
+  REQUIRE(told != behind.findings.end());
+  CHECK(told->undecided);
+  CHECK(told->subject == "low");
+  CHECK(told->other == "scan");
+  CHECK(told->parameters.at("obstacle") == "casing");
+  CHECK(told->where_mm);
+
+  Job seen = job;
+  chassis.obstacles.back().seen_from = SeenFrom::both;
+  seen.vehicle.chassis = std::make_shared<const Body>(chassis);
+  CHECK(of_low(seen).verdict.fit == Fit::fits);
+
+  job.vehicle.looked_behind.push_back(looked({420, 0, 550}, {249, 200, 400}));
+  CHECK(of_low(job).verdict.fit == Fit::fits);
 }

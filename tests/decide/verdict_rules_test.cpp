@@ -34,8 +34,10 @@ TEST_CASE("every combination of parts and two lines has the verdict of the table
       const std::array lines{kStates[a], kStates[b]};
       CHECK(fit_of(PartsState::go_together, lines) == table[a][b]);
       CHECK(fit_of(PartsState::do_not, lines) == Fit::does_not_fit);
+      CHECK(fit_of(PartsState::not_seen, lines) == (table[a][b] == n ? n : u));
     }
   CHECK(fit_of(PartsState::go_together, {}) == Fit::fits);
+  CHECK(fit_of(PartsState::not_seen, {}) == Fit::undecided);
   CHECK(fit_of(PartsState::do_not, {}) == Fit::does_not_fit);
 }
 

@@ -441,6 +441,7 @@ TEST_CASE(
     Body chassis = *job.bay.bodies[0].body;
     Obstacle o = obstacle_of("scan", Hazard::smooth_metal,
                              MeshShape{"scan.ply", std::make_shared<const TriangleMesh>(std::move(wall))});
+    o.closed = false;
     if (seen_from_both) o.seen_from = SeenFrom::both;
     chassis.obstacles.push_back(std::move(o));
     job.bay.bodies[0].body = std::make_shared<const Body>(std::move(chassis));

@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/verify/unseen_parts.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <optional>
+#include <set>
+
+#include "solver/geometry/shape.h"
+#include "solver/verify/refusal.h"
+
+namespace hosefit {
+namespace {
+
+constexpr double kApart_mm = 40.0;
+constexpr double kOvershoot_mm = 1.0;
+constexpr int kClosely = 5;
+
+// Places all over a surface, no further from each other than kApart_mm along a face and, where many corners
+// meet, one for each cube of half that size.
+std::vector<Vec3> places_on(const Shape& shape) {
+  const TriangleMesh mesh = tessellate(shape, kOvershoot_mm);
+  std::set<std::array<long, 3>> taken;
+  std::vector<Vec3> out;
+  for (const auto& corner : mesh.triangles) {
+    const Vec3& a = mesh.vertices_mm[corner[0]];
+    const Vec3& b = mesh.vertices_mm[corner[1]];
+    const Vec3& c = mesh.vertices_mm[corner[2]];
+    const double longest = std::max({(b - a).norm(), (c - a).norm(), (c - b).norm()});
+    const int parts = std::max(1, static_cast<int>(std::ceil(longest / kApart_mm)));
+    for (int i = 0; i <= parts; ++i)
+      for (int j = 0; i + j <= parts; ++j) {
+        const Vec3 p = a + (i * (b - a) + j * (c - a)) / parts;
+        const std::array<long, 3> cube{std::lround(2 * p.x() / kApart_mm), std::lround(2 * p.y() / kApart_mm),
+                                       std::lround(2 * p.z() / kApart_mm)};
+        if (taken.insert(cube).second) out.push_back(p);
+      }
+  }
+  return out;
+}
+
+bool looked_behind(const Bay& bay, const Vec3& p_mm) {
+  return std::any_of(bay.looked_behind.begin(), bay.looked_behind.end(), [&](const BoxShape& box) {
+    return (box.frame.point_inverse(p_mm).cwiseAbs().array() <= box.half_size_mm.array()).all();
+  });
+}
+
+class PartLooker {
+ public:
+  PartLooker(const Bay& bay, const ProofBodies& bodies, const Pose& engine_moved)
+      : bay_(bay), bodies_(bodies), moved_(engine_moved) {}
+
+  // Every obstacle of `part` against every scan of `scanned`.
+  void look(std::size_t part, std::size_t scanned, std::vector<UnseenPart>& out) const {
+    const Body& of = *bay_.bodies[scanned].body;
+    for (std::size_t s = 0; s < of.obstacles.size(); ++s) {
+      const ObstacleRef scan{scanned, s};
+      if (bodies_.skin(scan) == nullptr) continue;
+      for (std::size_t o = 0; o < bay_.bodies[part].body->obstacles.size(); ++o)
+        if (auto found = first_unseen({part, o}, scan)) out.push_back(*found);
+    }
+  }
+
+ private:
+  bool on_engine(std::size_t body) const { return bay_.bodies[body].body->carrier == Carrier::engine; }
+
+  std::optional<UnseenPart> first_unseen(ObstacleRef part, ObstacleRef scan) const {
+    const ScanSkin& skin = *bodies_.skin(scan);
+    const Pose& placed = bay_.bodies[part.body].pose;
+    int count = 0;
+    for (const Vec3& own : places_on(obstacle(bay_, part).shape)) {
+      Vec3 p = placed.point(own);
+      if (on_engine(part.body)) p = moved_.point(p);
+      if (looked_behind(bay_, p)) continue;
+      const Vec3 seen_at = bodies_.own(scan, on_engine(scan.body) ? moved_.point_inverse(p) : p);
+      const Sight sight = count++ % kClosely == 0 ? skin.at(seen_at) : skin.between(seen_at);
+      if (sight != Sight::seen) return UnseenPart{part, scan, sight, p};
+    }
+    return std::nullopt;
+  }
+
+  const Bay& bay_;
+  const ProofBodies& bodies_;
+  Pose moved_;
+};
+
+}  // namespace
+
+std::vector<UnseenPart> unseen_parts(const Bay& bay, const ProofBodies& bodies,
+                                     std::span<const std::pair<std::size_t, std::size_t>> body_pairs,
+                                     const Pose& engine_moved) {
+  std::vector<UnseenPart> out;
+  const PartLooker looker(bay, bodies, engine_moved);
+  for (const auto& [a, b] : body_pairs) {
+    looker.look(a, b, out);
+    looker.look(b, a, out);
+  }
+  return out;
+}
+
+Finding unseen_part_finding(const Bay& bay, const UnseenPart& part) {
+  Finding finding = refused(RuleId::unseen_space, bay.bodies[part.part.body].body->name,
+                            part.sight == Sight::behind ? "behind_scan" : "past_scan_edge");
+  finding.undecided = true;
+  finding.other = obstacle(bay, part.scan).name;
+  finding.where_mm = part.where_mm;
+  finding.parameters["obstacle"] = obstacle(bay, part.part).name;
+  return finding;
+}
+
+}  // namespace hosefit
