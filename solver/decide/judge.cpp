@@ -51,7 +51,7 @@ void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& 
   judgement.bay = assemble(job, prepared.bodies(), candidate);
   judgement.part_gaps = part_gaps(*judgement.bay, prepared.proofs(), job.gaps);
   append(result.findings, part_findings(*judgement.bay, judgement.part_gaps));
-  append(result.findings, unseen_findings(*judgement.bay, ProofBodies(*judgement.bay, prepared.proofs())));
+  append(result.findings, unseen_findings(*judgement.bay, prepared.proofs()));
 }
 
 PartsState parts_state(const std::vector<Finding>& findings) {

@@ -165,13 +165,13 @@ std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gap
   return findings;
 }
 
-std::vector<Finding> unseen_findings(const Bay& bay, const ProofBodies& bodies) {
+std::vector<Finding> unseen_findings(const Bay& bay, ProofStore& store) {
   std::vector<std::pair<std::size_t, std::size_t>> pairs = part_pairs(bay);
   // The vehicle's own fan stands where it stood when the vehicle was scanned.
   std::erase_if(pairs, [](const auto& pair) { return pair.first == index(BayBody::fan); });
   std::vector<Finding> findings;
   std::set<std::pair<std::size_t, std::string>> told;
-  for (const UnseenPart& part : unseen_parts(bay, bodies, pairs))
+  for (const UnseenPart& part : unseen_parts(bay, store, pairs))
     if (told.insert({part_of_body(part.part.body), obstacle(bay, part.scan).name}).second)
       findings.push_back(unseen_part_finding(bay, part));
   return findings;

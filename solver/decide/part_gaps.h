@@ -41,6 +41,6 @@ std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gap
 /// What of the candidate's parts stands where an open scan of the vehicle does not tell what is there: one
 /// undecided finding (unseen_space) for each part and scan. What is bolted together is not asked, as for
 /// gaps.
-std::vector<Finding> unseen_findings(const Bay& bay, const ProofBodies& bodies);
+std::vector<Finding> unseen_findings(const Bay& bay, ProofStore& store);
 
 }  // namespace hosefit

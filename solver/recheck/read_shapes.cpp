@@ -5,6 +5,8 @@
 
 #include <cmath>
 
+#include "solver/recheck/put_in_place.h"
+
 namespace hosefit::recheck {
 namespace {
 
@@ -96,13 +98,36 @@ std::optional<Solid> read_rail(Table in) {
   return std::nullopt;
 }
 
+std::vector<Spot> read_spots(Table& in) {
+  std::vector<Spot> out;
+  for (Table& spot : in.tables("align")) {
+    const std::vector<double> scan = spot.numbers("in_scan");
+    const V3 at = spot.measured_point_mm("at");
+    spot.set_aside("name");
+    spot.done();
+    if (scan.size() == 3)
+      out.push_back({{scan[0], scan[1], scan[2]}, at});
+    else
+      spot.refuse("in_scan", "want three numbers");
+  }
+  return out;
+}
+
 std::optional<Solid> read_surface(Table in, Files& files) {
   const std::string file = in.word("file");
-  const std::string unit = in.one_of("unit", {"mm", "cm", "m", "in"});
+  const std::string unit = in.one_of("unit", {"mm", "cm", "m", "in", "unknown"});
   const bool said = in.has("closed");
   const bool closed = in.yes_or("closed", false);
+  const bool aligned = in.has("align");
+  const std::vector<Spot> spots = read_spots(in);
+  in.set_aside("seen_from");  // what open scans have not seen is not rechecked
   in.done();
-  const double mm = unit == "mm" ? 1.0 : unit == "cm" ? 10.0 : unit == "m" ? 1000.0 : 25.4;
+  const bool unknown = unit == "unknown";
+  if (unknown && !aligned) {
+    in.refuse("unit", "without spots to align by the unit must be known");
+    return std::nullopt;
+  }
+  const double mm = unit == "mm" || unknown ? 1.0 : unit == "cm" ? 10.0 : unit == "m" ? 1000.0 : 25.4;
   const Files::Mesh& mesh = files.mesh(in.file(), file, mm);
   if (!mesh.grid) {
     in.refuse("file", mesh.why);
@@ -112,7 +137,18 @@ std::optional<Solid> read_surface(Table in, Files& files) {
     in.refuse("closed", "the mesh is not watertight");
     return std::nullopt;
   }
-  return Surface{mesh.grid, said ? closed : mesh.watertight, {}};
+  if (!aligned) return Surface{mesh.grid, said ? closed : mesh.watertight, {}};
+  const auto placing = placing_of(spots, unknown ? std::nullopt : std::optional(mm));
+  if (!placing) {
+    in.refuse("align", "these spots fix no place");
+    return std::nullopt;
+  }
+  // The triangles were read in mm already.
+  std::vector<Corners> triangles = mesh.grid->triangles();
+  for (Corners& corners : triangles)
+    for (V3& corner : corners) corner = placing->point(corner / mm);
+  return Surface{
+      std::make_shared<const TriangleGrid>(std::move(triangles)), said ? closed : mesh.watertight, {}};
 }
 
 }  // namespace
@@ -138,11 +174,14 @@ const Files::Mesh& Files::mesh(const YamlFile& from, const std::string& file, do
 }
 
 std::optional<Solid> read_solid(Table in, Files& files) {
-  if (in.keys().size() != 1) {
+  in.set_aside("looked_behind");  // of a known space: speaks of what scans have not seen
+  std::vector<std::string> kinds = in.keys();
+  std::erase(kinds, "looked_behind");
+  if (kinds.size() != 1) {
     in.refuse("", "want one shape");
     return std::nullopt;
   }
-  const std::string kind = in.keys().front();
+  const std::string kind = kinds.front();
   if (kind == "box") return read_block(in.table(kind));
   if (kind == "cylinder" || kind == "capsule" || kind == "cone") return read_rod(kind, in.table(kind));
   if (kind == "sphere") return read_sphere(in.table(kind));

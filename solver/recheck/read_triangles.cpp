@@ -157,6 +157,7 @@ Read obj(std::string_view bytes, double scale) {
 }  // namespace
 
 Read read_triangles(std::string_view bytes, double mm_per_unit) {
+  if (bytes.starts_with("ply\n") || bytes.starts_with("ply\r")) return read_ply_triangles(bytes, mm_per_unit);
   if (bytes.size() >= 84) {
     const std::size_t count = count_of(bytes);
     if (bytes.size() == 84 + 50 * count)

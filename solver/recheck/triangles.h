@@ -18,6 +18,11 @@ using Corners = std::array<V3, 3>;
 /// is refused.
 std::variant<std::vector<Corners>, std::string> read_triangles(std::string_view bytes, double mm_per_unit);
 
+/// The same of a PLY file (G. Turk, The PLY Polygon File Format, Stanford 1994), text or binary; corners
+/// beyond three as a fan. Elements other than vertex and face are refused.
+std::variant<std::vector<Corners>, std::string> read_ply_triangles(std::string_view bytes,
+                                                                   double mm_per_unit);
+
 /// Every edge is used by exactly two triangles, once each way; corners at the very same place are one.
 bool is_watertight(const std::vector<Corners>& triangles);
 

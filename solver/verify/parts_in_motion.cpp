@@ -8,7 +8,6 @@
 
 #include "solver/verify/motion_box.h"
 #include "solver/verify/triangle_tree.h"
-#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
@@ -167,13 +166,12 @@ class PairInMotion {
 
 // At the middle and the corners of the engine's places; between them what is seen may differ by what the
 // engine moves, as between the places looked at on a part.
-std::vector<UnseenPart> unseen_in_motion(const Bay& bay, const ProofBodies& bodies,
+std::vector<UnseenPart> unseen_in_motion(const Bay& bay, ProofStore& store,
                                          std::span<const std::pair<std::size_t, std::size_t>> pairs,
                                          const EnginePlaces& places) {
   std::vector<UnseenPart> out;
-  if (!has_scan(bay, bodies, Carrier::chassis) && !has_scan(bay, bodies, Carrier::engine)) return out;
   const auto look = [&](const EnginePlace& place) {
-    for (const UnseenPart& found : unseen_parts(bay, bodies, pairs, places.moved(place)))
+    for (const UnseenPart& found : unseen_parts(bay, store, pairs, places.moved(place)))
       if (std::none_of(out.begin(), out.end(), [&](const UnseenPart& told) {
             return told.part == found.part && told.scan == found.scan;
           }))
@@ -236,7 +234,7 @@ PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const Gap
   std::vector<std::pair<std::size_t, std::size_t>> across;
   for (const auto& pair : body_pairs)
     if (on_engine(pair.first) != on_engine(pair.second)) across.push_back(pair);
-  out.unseen = unseen_in_motion(bay, ProofBodies(bay, store), across, places);
+  out.unseen = unseen_in_motion(bay, store, across, places);
   out.proved = out.proved && out.unseen.empty();
   std::stable_sort(out.near.begin(), out.near.end(), [](const PartInMotion& x, const PartInMotion& y) {
     return x.found_mm - x.required_mm < y.found_mm - y.required_mm;

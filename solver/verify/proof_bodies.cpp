@@ -11,6 +11,7 @@
 #include "solver/verify/mesh_distance.h"
 #include "solver/verify/scan_skin.h"
 #include "solver/verify/triangle_tree.h"
+#include "solver/verify/unseen_parts.h"
 
 namespace hosefit {
 namespace {
@@ -78,6 +79,7 @@ struct ProofStore::Slots {
   // Candidates differ in few parts, so most questions between two parts come up many times.
   using GapQuestion = std::tuple<const Body*, std::size_t, const Body*, std::size_t, std::array<double, 13>>;
   std::map<GapQuestion, SolidGap> gaps;
+  std::map<GapQuestion, std::shared_ptr<const std::vector<UnseenPlace>>> unseen;
 
   std::shared_ptr<ObstacleSlots> of(const std::shared_ptr<const Body>& body, std::size_t obstacle) {
     const std::lock_guard lock(mutex);
@@ -121,14 +123,22 @@ std::shared_ptr<const TriangleTree> ProofStore::triangles(const std::shared_ptr<
   return slot.made;
 }
 
+namespace {
+
+std::array<double, 13> key_of(const Pose& pose, double within_mm) {
+  std::array<double, 13> key{};
+  for (Eigen::Index i = 0; i < 9; ++i) key[static_cast<std::size_t>(i)] = pose.rotation(i / 3, i % 3);
+  for (Eigen::Index i = 0; i < 3; ++i) key[static_cast<std::size_t>(9 + i)] = pose.origin_mm[i];
+  key[12] = within_mm;
+  return key;
+}
+
+}  // namespace
+
 SolidGap ProofStore::gap(const std::shared_ptr<const Body>& body_a, std::size_t a,
                          const std::shared_ptr<const Body>& body_b, std::size_t b, const Pose& b_in_a,
                          double within_mm) {
-  std::array<double, 13> place{};
-  for (Eigen::Index i = 0; i < 9; ++i) place[static_cast<std::size_t>(i)] = b_in_a.rotation(i / 3, i % 3);
-  for (Eigen::Index i = 0; i < 3; ++i) place[static_cast<std::size_t>(9 + i)] = b_in_a.origin_mm[i];
-  place[12] = within_mm;
-  const Slots::GapQuestion question{body_a.get(), a, body_b.get(), b, place};
+  const Slots::GapQuestion question{body_a.get(), a, body_b.get(), b, key_of(b_in_a, within_mm)};
   {
     const std::lock_guard lock(slots_->mutex);
     if (const auto known = slots_->gaps.find(question); known != slots_->gaps.end()) return known->second;
@@ -144,6 +154,21 @@ SolidGap ProofStore::gap(const std::shared_ptr<const Body>& body_a, std::size_t 
   const std::lock_guard lock(slots_->mutex);
   slots_->gaps.emplace(question, found);
   return found;
+}
+
+std::shared_ptr<const std::vector<UnseenPlace>> ProofStore::unseen(
+    const std::shared_ptr<const Body>& part_body, std::size_t part,
+    const std::shared_ptr<const Body>& scan_body, std::size_t scan, const Pose& part_in_scan) {
+  const Slots::GapQuestion question{part_body.get(), part, scan_body.get(), scan, key_of(part_in_scan, 0)};
+  {
+    const std::lock_guard lock(slots_->mutex);
+    if (const auto known = slots_->unseen.find(question); known != slots_->unseen.end()) return known->second;
+  }
+  slots_->of(part_body, part);  // keeps the address alive; the scan's is kept with its skin
+  const auto found = std::make_shared<const std::vector<UnseenPlace>>(
+      unseen_places(part_body->obstacles[part].shape, *skin(scan_body, scan), part_in_scan));
+  const std::lock_guard lock(slots_->mutex);
+  return slots_->unseen.emplace(question, found).first->second;
 }
 
 struct ProofBodies::Solids {

@@ -10,6 +10,8 @@ class MeshDistance;
 class ScanSkin;
 class TriangleTree;
 
+struct UnseenPlace;  // unseen_parts.h
+
 /// What is dear to prepare of each Body, by Body object, made once and shared by all bays that hold the same
 /// object: distance trees of rails and meshes, triangles of every obstacle. Safe to use from several threads;
 /// something is made by the first thread that asks for it while the others wait for that one only.
@@ -41,6 +43,13 @@ class ProofStore {
   SolidGap gap(const std::shared_ptr<const Body>& body_a, std::size_t a,
                const std::shared_ptr<const Body>& body_b, std::size_t b, const Pose& b_in_a,
                double within_mm);
+
+  /// The places on a part's obstacle that a scan has not seen, when the part's body stands at `part_in_scan`
+  /// in the frame of the scan's; looked for once for the same question. See unseen_parts.h.
+  std::shared_ptr<const std::vector<UnseenPlace>> unseen(const std::shared_ptr<const Body>& part_body,
+                                                         std::size_t part,
+                                                         const std::shared_ptr<const Body>& scan_body,
+                                                         std::size_t scan, const Pose& part_in_scan);
 
   static constexpr double kOvershoot_mm =
       0.02;  ///< twice this stays below the 0.05 mm promised for rigid gaps

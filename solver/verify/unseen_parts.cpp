@@ -48,50 +48,58 @@ bool looked_behind(const Bay& bay, const Vec3& p_mm) {
 
 class PartLooker {
  public:
-  PartLooker(const Bay& bay, const ProofBodies& bodies, const Pose& engine_moved)
-      : bay_(bay), bodies_(bodies), moved_(engine_moved) {}
+  PartLooker(const Bay& bay, ProofStore& store, const Pose& engine_moved)
+      : bay_(bay), store_(store), moved_(engine_moved) {}
 
   // Every obstacle of `part` against every scan of `scanned`.
   void look(std::size_t part, std::size_t scanned, std::vector<UnseenPart>& out) const {
-    const Body& of = *bay_.bodies[scanned].body;
-    for (std::size_t s = 0; s < of.obstacles.size(); ++s) {
-      const ObstacleRef scan{scanned, s};
-      if (bodies_.skin(scan) == nullptr) continue;
+    const auto& of = bay_.bodies[scanned].body;
+    for (std::size_t s = 0; s < of->obstacles.size(); ++s) {
+      if (store_.skin(of, s) == nullptr) continue;
       for (std::size_t o = 0; o < bay_.bodies[part].body->obstacles.size(); ++o)
-        if (auto found = first_unseen({part, o}, scan)) out.push_back(*found);
+        if (auto found = first_unseen({part, o}, {scanned, s})) out.push_back(*found);
     }
   }
 
  private:
-  bool on_engine(std::size_t body) const { return bay_.bodies[body].body->carrier == Carrier::engine; }
+  Pose placed(std::size_t body) const {
+    const PlacedBody& b = bay_.bodies[body];
+    return b.body->carrier == Carrier::engine ? moved_ * b.pose : b.pose;
+  }
 
   std::optional<UnseenPart> first_unseen(ObstacleRef part, ObstacleRef scan) const {
-    const ScanSkin& skin = *bodies_.skin(scan);
-    const Pose& placed = bay_.bodies[part.body].pose;
-    int count = 0;
-    for (const Vec3& own : places_on(obstacle(bay_, part).shape)) {
-      Vec3 p = placed.point(own);
-      if (on_engine(part.body)) p = moved_.point(p);
-      if (looked_behind(bay_, p)) continue;
-      const Vec3 seen_at = bodies_.own(scan, on_engine(scan.body) ? moved_.point_inverse(p) : p);
-      const Sight sight = count++ % kClosely == 0 ? skin.at(seen_at) : skin.between(seen_at);
-      if (sight != Sight::seen) return UnseenPart{part, scan, sight, p};
-    }
+    const Pose here = placed(part.body);
+    const auto unseen = store_.unseen(bay_.bodies[part.body].body, part.obstacle, bay_.bodies[scan.body].body,
+                                      scan.obstacle, inverse(placed(scan.body)) * here);
+    for (const UnseenPlace& place : *unseen)
+      if (const Vec3 p = here.point(place.at_mm); !looked_behind(bay_, p))
+        return UnseenPart{part, scan, place.sight, p};
     return std::nullopt;
   }
 
   const Bay& bay_;
-  const ProofBodies& bodies_;
+  ProofStore& store_;
   Pose moved_;
 };
 
 }  // namespace
 
-std::vector<UnseenPart> unseen_parts(const Bay& bay, const ProofBodies& bodies,
+std::vector<UnseenPlace> unseen_places(const Shape& part, const ScanSkin& skin, const Pose& part_in_scan) {
+  std::vector<UnseenPlace> out;
+  int count = 0;
+  for (const Vec3& own : places_on(part)) {
+    const Vec3 p = part_in_scan.point(own);
+    const Sight sight = count++ % kClosely == 0 ? skin.at(p) : skin.between(p);
+    if (sight != Sight::seen) out.push_back({own, sight});
+  }
+  return out;
+}
+
+std::vector<UnseenPart> unseen_parts(const Bay& bay, ProofStore& store,
                                      std::span<const std::pair<std::size_t, std::size_t>> body_pairs,
                                      const Pose& engine_moved) {
   std::vector<UnseenPart> out;
-  const PartLooker looker(bay, bodies, engine_moved);
+  const PartLooker looker(bay, store, engine_moved);
   for (const auto& [a, b] : body_pairs) {
     looker.look(a, b, out);
     looker.look(b, a, out);

@@ -28,7 +28,8 @@ struct ScannedBay {
         body_of("pump", Carrier::engine, {obstacle_of("casing", Hazard::smooth_metal, std::move(block))}));
   }
   std::vector<UnseenPart> unseen(const Pose& moved = Pose{}) const {
-    return unseen_parts(bay, ProofBodies(bay), std::span(&pair, 1), moved);
+    ProofStore store;
+    return unseen_parts(bay, store, std::span(&pair, 1), moved);
   }
   PartsInMotion in_motion(double lift_mm) const {
     ProofStore store;
