@@ -92,6 +92,8 @@ TEST_CASE("a pump behind a scan leaves a candidate undecided until somebody has 
   scan.shape = MeshShape{"scan.ply", std::make_shared<const TriangleMesh>(std::move(sheet))};
   chassis.obstacles.push_back(scan);
   job.vehicle.chassis = std::make_shared<const Body>(chassis);
+  job.vehicle.fan = box_job::body("fan", Carrier::chassis,
+                                  {box_job::box("motor", {200, 0, 300}, {10, 20, 20}, Hazard::electrics)});
   // The space of both hoses was looked into.
   const auto looked = [](const Vec3& centre, const Vec3& half) {
     BoxShape box;
@@ -121,6 +123,15 @@ TEST_CASE("a pump behind a scan leaves a candidate undecided until somebody has 
   CHECK(told->other == "scan");
   CHECK(told->parameters.at("obstacle") == "casing");
   CHECK(told->where_mm);
+
+  // Once for each part, whatever of it stands there; the vehicle's own fan stood there when it was scanned.
+  const auto about = [&](const char* part) {
+    return std::count_if(behind.findings.begin(), behind.findings.end(), [&](const Finding& f) {
+      return f.rule == RuleId::unseen_space && f.subject == part;
+    });
+  };
+  CHECK(about("low") == 1);
+  CHECK(about("fan") == 0);
 
   Job seen = job;
   chassis.obstacles.back().seen_from = SeenFrom::both;

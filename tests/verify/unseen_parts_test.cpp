@@ -17,6 +17,7 @@ namespace {
 struct ScannedBay {
   Bay bay;
   std::pair<std::size_t, std::size_t> pair{1, 0};
+  std::unique_ptr<ProofStore> store = std::make_unique<ProofStore>();  // remembers what it was asked
 
   ScannedBay(TriangleMesh scan, Shape block, SeenFrom seen_from = SeenFrom::front) {
     Obstacle o = obstacle_of("scan", Hazard::smooth_metal,
@@ -28,13 +29,11 @@ struct ScannedBay {
         body_of("pump", Carrier::engine, {obstacle_of("casing", Hazard::smooth_metal, std::move(block))}));
   }
   std::vector<UnseenPart> unseen(const Pose& moved = Pose{}) const {
-    ProofStore store;
-    return unseen_parts(bay, store, std::span(&pair, 1), moved);
+    return unseen_parts(bay, *store, std::span(&pair, 1), moved);
   }
   PartsInMotion in_motion(double lift_mm) const {
-    ProofStore store;
     const EnginePlaces places = places_about(motion_of(0, lift_mm, 0, 0, 0), Vec3::Zero());
-    return prove_parts_in_motion(bay, store, test_gaps(), std::span(&pair, 1),
+    return prove_parts_in_motion(bay, *store, test_gaps(), std::span(&pair, 1),
                                  [](ObstacleRef, ObstacleRef) { return true; }, places, {});
   }
 };
