@@ -92,6 +92,9 @@ TEST_CASE("a pump behind a scan leaves a candidate undecided until somebody has 
   scan.shape = MeshShape{"scan.ply", std::make_shared<const TriangleMesh>(std::move(sheet))};
   chassis.obstacles.push_back(scan);
   job.vehicle.chassis = std::make_shared<const Body>(chassis);
+  std::vector<Obstacle> two_parts = job.family.pumps[0].body->obstacles;
+  two_parts.push_back(box_job::box("boss", {-25, 0, 153}, {10, 20, 3}));
+  job.family.pumps[0].body = box_job::body("low", Carrier::engine, two_parts);
   job.vehicle.fan = box_job::body("fan", Carrier::chassis,
                                   {box_job::box("motor", {200, 0, 300}, {10, 20, 20}, Hazard::electrics)});
   // The space of both hoses was looked into.

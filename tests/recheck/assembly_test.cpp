@@ -2,6 +2,9 @@
 // Two readers that share no code must see the same vehicle: every obstacle and neck of every set of parts.
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
 
 #include "solver/base/dice.h"
 #include "solver/decide/part_gaps.h"
@@ -220,4 +223,25 @@ TEST_CASE("both readers put a scan of a quarter of a million faces in the same p
 TEST_CASE("both readers read the job that holds every key, inches, a mesh and a shelf alike") {
   const std::string good = HOSEFIT_TEST_DIR "/input/good";
   compare_all({good + "/vehicles/tiny", good + "/pumps", good + "/data"});
+}
+
+TEST_CASE("both readers put a scan of a known unit in the same place") {
+  namespace fs = std::filesystem;
+  const std::string good = HOSEFIT_TEST_DIR "/input/good";
+  const fs::path folder = fs::temp_directory_path() / "hosefit_scan_of_known_unit";
+  fs::remove_all(folder);
+  fs::copy(good + "/vehicles/tiny", folder, fs::copy_options::recursive);
+  std::ostringstream text;
+  text << std::ifstream(folder / "vehicle.yaml").rdbuf();
+  std::string vehicle = text.str();
+  // The spots lie ten times as far apart in the scan, so that a unit of it is a centimetre.
+  for (const auto& [from, to] : {std::pair{"unit: unknown", "unit: cm"}, std::pair{"[4, 0, 0]", "[40, 0, 0]"},
+                                 std::pair{"[4, 3, 0]", "[40, 30, 0]"}}) {
+    const auto at = vehicle.find(from);
+    REQUIRE(at != std::string::npos);
+    vehicle.replace(at, std::string(from).size(), to);
+  }
+  std::ofstream(folder / "vehicle.yaml") << vehicle;
+  compare_all({folder.string(), good + "/pumps", good + "/data"});
+  fs::remove_all(folder);
 }

@@ -89,6 +89,21 @@ TEST_CASE("the recheck reads a PLY file in text and both byte orders as the firs
   }
 }
 
+TEST_CASE("whole numbers below zero are read as such from a binary PLY file") {
+  std::string bytes =
+      "ply\nformat binary_little_endian 1.0\nelement vertex 3\nproperty short x\nproperty char y\nproperty "
+      "int z\nelement face 1\nproperty list uchar uchar vertex_index\nend_header\n";
+  for (const int k : {-300, 0, 300}) {
+    add_raw(bytes, static_cast<std::int16_t>(k), std::endian::little);
+    add_raw(bytes, static_cast<std::int8_t>(k / 10), std::endian::little);
+    add_raw(bytes, static_cast<std::int32_t>(10 * std::abs(k) - 5), std::endian::little);
+  }
+  bytes += std::string("\3\0\1\2", 4);
+  const std::vector<Corners> own = read(bytes);
+  REQUIRE(own.size() == 1);
+  CHECK(own[0] == Corners{recheck::V3(-300, -30, 2995), recheck::V3(0, 0, -5), recheck::V3(300, 30, 2995)});
+}
+
 TEST_CASE("the recheck refuses a broken PLY file with its reason") {
   const std::string text = ply("ascii");
   CHECK(refused(text.substr(0, text.size() - 9)) == "cut short");
