@@ -93,33 +93,37 @@ Reading touch_reading(const Surroundings& around, std::span<const ObstacleRef> r
   return least;
 }
 
-// An upper bound of the margin anywhere in a disc, within about kDiscCell_mm; any value above `give_up_above`
-// once it is known to exceed that.
-double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius,
-                           double give_up_above) {
+// The margin anywhere in a disc: an upper bound within about kDiscCell_mm, and the most measured; any value
+// above `give_up_above` once it is known to exceed that.
+struct DiscMargin {
+  double bound_mm, measured_mm;
+};
+DiscMargin best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius,
+                               double give_up_above) {
   struct Square {
     double x, y, half;
   };
   const Vec3 ex = any_perpendicular(normal), ey = normal.cross(ex);
   std::vector<Square> open{{0, 0, radius}};
-  double best = -1e300;
+  double best = -1e300, measured = -1e300;
   while (!open.empty()) {
     const Square q = open.back();
     open.pop_back();
     const double reach = std::min(q.half * std::numbers::sqrt2, q.x == 0 && q.y == 0 ? radius : 1e300);
     if (std::hypot(q.x, q.y) > radius + q.half * std::numbers::sqrt2) continue;
     const double margin = room.spare(centre + q.x * ex + q.y * ey).spare_mm - room.radius_mm();
-    if (margin > give_up_above) return margin;
+    if (margin > give_up_above) return {margin, margin};
+    measured = std::max(measured, margin);
     if (margin + reach <= give_up_above && (reach <= kDiscCell_mm || margin + reach <= best)) {
       best = std::max(best, margin + reach);
       continue;
     }
-    if (q.half < kDiscCell_mm / 4) return margin + reach;
+    if (q.half < kDiscCell_mm / 4) return {margin + reach, measured};
     const double h = q.half / 2;
     for (const double x : {-h, h})
       for (const double y : {-h, h}) open.push_back({q.x + x, q.y + y, h});
   }
-  return best;
+  return {best, measured};
 }
 
 }  // namespace
@@ -167,23 +171,27 @@ std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Roo
   const double furthest = r * std::sin(turn);
   double worst =
       LineField::kOvershoot_mm + kMeasured_mm;  // the field may see curved shapes that much too fat
+  double told = 0;
   std::optional<Vec3> where;
-  for (double ahead = 0; ahead < furthest;) {
+  // The last plane is looked at in any case: a wall square to the heading is shortest of room there.
+  for (double ahead = 0, step = 0;; ahead = std::min(ahead + step, furthest)) {
     const Vec3 centre = heading.at_mm + ahead * heading.along;
     const double margin = room.spare(centre).spare_mm - room.radius_mm();
     if (margin < -worst) {
-      const double missing =
-          -best_margin_in_disc(room, centre, heading.along, r - std::sqrt(r * r - ahead * ahead), -worst);
-      if (missing > worst) {
-        worst = missing;
+      const DiscMargin most =
+          best_margin_in_disc(room, centre, heading.along, r - std::sqrt(r * r - ahead * ahead), -worst);
+      if (-most.bound_mm > worst) {
+        worst = -most.bound_mm;
+        told = -most.measured_mm;
         where = centre;
       }
     }
-    ahead += std::max(3.0, margin);
+    if (ahead >= furthest) break;
+    step = std::max(3.0, margin);
   }
   if (!where) return std::nullopt;
   Obstruction o = obstruction_at(around, *where, room.radius_mm(), kDiscCell_mm);
-  o.missing_mm = worst;
+  o.missing_mm = told;
   return o;
 }
 

@@ -17,6 +17,7 @@ constexpr double kLegReserve_mm =
     0.3;  // the penalty lets rules give way by about 0.2 mm; this keeps them kept
 constexpr double kAngleReserve_rad = 0.01;
 constexpr double kHumpReserve_mm = 0.6;
+constexpr double kWorthAFinerLook_mm = 3.0;  // short by more, a run is in the wrong place altogether
 constexpr std::size_t kContactsPerSample = 4;
 constexpr std::size_t kContactsKept = 240;
 
@@ -109,14 +110,15 @@ Centreline loose_centreline(const RunProblem& problem, const Shape& shape) {
 
 // Shortfalls of every rule in mm, positive when broken; always as many for the same number of bends.
 std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape,
-                                    const std::optional<LengthWindow>& window) {
+                                    const std::optional<LengthWindow>& window, double reserve_mm) {
   const BendRules& rules = problem.rules;
+  const double leg_reserve = kLegReserve_mm * std::min(1.0, reserve_mm);  // where gaps get less, so do legs
   std::vector<double> out;
   for (std::size_t i = 0; i < shape.straights.size(); ++i) {
     const double least = i == 0                            ? rules.lead_from_mm
                          : i + 1 == shape.straights.size() ? rules.lead_to_mm
                                                            : rules.straight_between_mm;
-    out.push_back(least + kLegReserve_mm - shape.straights[i]);
+    out.push_back(least + leg_reserve - shape.straights[i]);
   }
   for (const Bend& b : shape.bends)
     out.push_back((b.angle - rules.most_bend_rad + kAngleReserve_rad) * problem.radius_mm);
@@ -145,7 +147,11 @@ struct KeptContact {
 class Polisher {
  public:
   Polisher(const RunProblem& problem, const Room& room, const PolishGoal& goal, Work& work)
-      : problem_(problem), room_(room), goal_(goal), work_(work) {}
+      : problem_(problem),
+        room_(room),
+        goal_(goal),
+        work_(work),
+        reserve_mm_(std::min(problem.reserve_mm, goal.reserve_mm)) {}
 
   Polished run(Bends bends) {
     State state = look(std::move(bends));
@@ -155,7 +161,8 @@ class Polisher {
       const Eigen::VectorXd step = step_from(state, damping);
       State next = look(moved(state.bends, step));
       if (next.cost < state.cost) {
-        idle = state.cost - next.cost < 3e-4 * state.shape.length * std::max(goal_.length_weight, 0.05)
+        idle = state.cost - next.cost <
+                       3e-4 * state.shape.length * std::max(goal_.length_weight, goal_.least_progress)
                    ? idle + 1
                    : 0;
         state = std::move(next);
@@ -190,7 +197,7 @@ class Polisher {
     State s;
     s.bends = std::move(bends);
     s.shape = shape_of(problem_, s.bends);
-    s.rules = rule_shortfalls(problem_, s.shape, goal_.window);
+    s.rules = rule_shortfalls(problem_, s.shape, goal_.window, reserve_mm_);
     s.cost = goal_.length_weight * s.shape.length;
     for (const double r : s.rules) add_cost(s, r);
     const std::vector<Station> all = stations(problem_, s.shape, goal_.sample_step_mm);
@@ -207,13 +214,13 @@ class Polisher {
 
   // The obstacle points that matter at one sample: the nearest now, then kept ones in other directions.
   void look_around(State& s, const Station& at) {
-    const double watch_below = problem_.reserve_mm + kBand_mm;
+    const double watch_below = reserve_mm_ + kBand_mm;
     const Vec3 p = place(problem_, s.shape, at);
     const std::size_t first_row = s.contacts.size();
     if (room_.estimate_mm(p) < watch_below + kBand_mm) {
       const Room::Contact now = room_.contact(p, watch_below);
       if (now.margin_mm < watch_below) {
-        s.contacts.push_back({at, p, now.away, problem_.reserve_mm - now.margin_mm});
+        s.contacts.push_back({at, p, now.away, reserve_mm_ - now.margin_mm});
         add_cost(s, s.contacts.back().shortfall);
         if (now.lasting) keep({now.nearest_mm, now.keep_off_mm});
       }
@@ -233,9 +240,8 @@ class Polisher {
     for (const KeptContact& kept : kept_) {
       const Vec3 from = p - kept.point_mm;
       const double distance = from.norm();
-      const double shortfall = problem_.reserve_mm - (distance - kept.keep_off_mm);
-      if (distance < 1e-6 || problem_.reserve_mm - shortfall > watch_below ||
-          (best && shortfall <= best->shortfall))
+      const double shortfall = reserve_mm_ - (distance - kept.keep_off_mm);
+      if (distance < 1e-6 || reserve_mm_ - shortfall > watch_below || (best && shortfall <= best->shortfall))
         continue;
       const Vec3 away = from / distance;
       const bool new_direction =
@@ -291,7 +297,7 @@ class Polisher {
     Eigen::VectorXd nudge = Eigen::VectorXd::Zero(n);
     nudge[j] = h;
     const Shape shape = shape_of(problem_, moved(s.bends, nudge));
-    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_.window);
+    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_.window, reserve_mm_);
     length_slope[j] = (shape.length - s.shape.length) / h;
     for (std::size_t i = 0; i < rules.size(); ++i)
       jacobian(static_cast<Eigen::Index>(i), j) = (rules[i] - s.rules[i]) / h;
@@ -306,6 +312,7 @@ class Polisher {
   const Room& room_;
   const PolishGoal& goal_;
   Work& work_;
+  double reserve_mm_;
   std::vector<KeptContact> kept_;
   std::size_t next_kept_ = 0;
 };
@@ -323,6 +330,22 @@ void note(const RunCheck& check, const Bends& bends, PolishOutcome& outcome) {
   } else if (check.breach == Breach::gap) {
     if (!outcome.nearest || check.margin.sampled_mm > outcome.nearest->margin.sampled_mm)
       outcome.nearest = check;
+  }
+}
+
+// Where there is no room for the reserve, its shortfall on long stretches outweighs a gap not kept at one
+// place: first-order balance of hundreds of samples. So less is aimed at, and looked at closer.
+void give_up_the_reserve(const RunProblem& problem, const Room& room, Bends at,
+                         const std::optional<LengthWindow>& window, PolishOutcome& outcome, Work& work) {
+  if (!outcome.nearest || outcome.nearest->margin.sampled_mm < -kWorthAFinerLook_mm) return;
+  for (const PolishGoal& goal :
+       {PolishGoal{0.002, 3.0, 30, window, 0.3, 0.005}, PolishGoal{0.0005, 1.5, 40, window, 0.08, 0.0005}}) {
+    if (work.spent()) return;
+    at = polish(problem, room, std::move(at), goal, work).bends;
+    const RunCheck check = check_run(problem, room, at);
+    work.spend(1 + check.margin.queries / 10);
+    note(check, at, outcome);
+    if (outcome.run) return;
   }
 }
 
@@ -358,6 +381,7 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
     if (work.spent() || (goal.rounds > 20 && polished.shortfall_mm > 8.0)) break;
     at = std::move(polished.bends);
   }
+  if (!outcome.run) give_up_the_reserve(problem, room, std::move(at), window, outcome, work);
   return outcome;
 }
 

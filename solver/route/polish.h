@@ -13,6 +13,8 @@ struct PolishGoal {
   double sample_step_mm = 6.0;
   int rounds = 25;
   std::optional<LengthWindow> window;  ///< the centreline's length must end inside it
+  double reserve_mm = 1.0;             ///< aimed at on top of the required gap, never more than the problem's
+  double least_progress = 0.05;  ///< stops when a round gains less than this share of 0.0003 of the length
 };
 
 struct Polished {

@@ -108,8 +108,15 @@ class RunFinder {
     work_.spend(passage.cells / kCellsPerUnit);
     if (passage.answer != PassageAnswer::open || passage.way.size() < 2) return;
     try_way(way_of(problem_, passage), {true, 5.0});
-    if (!best_)
-      try_bends(bends_along(problem_, passage, static_cast<std::size_t>(problem_.rules.most_bends)));
+    // Points of the passage themselves as intersection points: with ever fewer of them, since legs too short
+    // for their bends hold a polish up.
+    std::size_t tried = 0;
+    for (auto most = static_cast<std::size_t>(problem_.rules.most_bends); most >= 3 && !best_; --most) {
+      const Bends bends = bends_along(problem_, passage, most);
+      if (bends.size() == tried) continue;
+      tried = bends.size();
+      try_bends(bends);
+    }
     had_passage_ = best_.has_value();
   }
 
