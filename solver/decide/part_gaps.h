@@ -38,9 +38,9 @@ bool falls_short(const RigidGap& gap);
 /// overlap = "yes" where they overlap, since the depth is not known then and at least the margin is missing.
 std::vector<Finding> part_findings(const Bay& bay, std::span<const RigidGap> gaps);
 
-/// What of the candidate's parts stands where an open scan of the vehicle does not tell what is there: one
-/// undecided finding (unseen_space) for each part and scan. What is bolted together is not asked, as for
-/// gaps.
+/// What of the candidate's parts stands where an open scan of the vehicle does not tell what is there, or of
+/// the vehicle's where one of the candidate's does not: one undecided finding (unseen_space) for each part
+/// and scan. What is bolted together is not asked, as for gaps.
 std::vector<Finding> unseen_findings(const Bay& bay, ProofStore& store);
 
 }  // namespace hosefit

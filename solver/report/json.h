@@ -58,7 +58,8 @@
 ///   "to", "reach_mm"}], "proved", "findings": [FINDING], "gaps": [{"other", "runner", "required_mm",
 ///   "found_mm", "s_mm", "where", "engine": PLACE}], "tightest_bend_mm": 0 | null, "least_slack": 0 | null}],
 ///   "parts": [{"on_engine", "on_chassis", "answer": "proved" | "does not hold" | "undecided", "required_mm",
-///   "found_mm", "where", "engine": PLACE}]}]}
+///   "found_mm", "where", "engine": PLACE}]}]}; the two mm and the place are null for a part that a scan has
+///   not seen
 /// PLACE = {"roll_rad": right side up, "up_mm", "rearward_mm", "right_mm"}
 /// BAND = {"l_min": [low, nominal, high], "curve_source": ".."}
 namespace hosefit {

@@ -29,8 +29,8 @@ Json motion_line_json(const Job& job, const Bay& bay, const MotionLine& line) {
                      {"carrier", hosefit::word(clip.carrier)},
                      {"to", obstacle(bay, *clip.to).name},
                      {"reach_mm", number(clip.reach_mm)}});
-  return {{"clips", clips},
-          {"name", job.vehicle.lines[line.line].name},
+  return {{"name", job.vehicle.lines[line.line].name},
+          {"clips", clips},
           {"proved", line.proved},
           {"findings", findings_json(line.findings)},
           {"gaps", gaps},
@@ -50,8 +50,8 @@ Json parts_json(const Bay& bay, const PartsInMotion& parts) {
                    {"where", place(part.where_mm)},
                    {"engine", engine_place_json(part.place)}});
   for (const UnseenPart& part : parts.unseen)
-    out.push_back({{"on_engine", obstacle(bay, part.part).name},
-                   {"on_chassis", obstacle(bay, part.scan).name},
+    out.push_back({{"on_engine", obstacle(bay, part.on_engine(bay)).name},
+                   {"on_chassis", obstacle(bay, part.on_chassis(bay)).name},
                    {"answer", kAnswers[2]},
                    {"required_mm", Json()},
                    {"found_mm", Json()},

@@ -37,8 +37,7 @@ std::string tightest_words(const MotionLine& line, LengthUnit unit) {
                      length_words(Length::mm(gap.required_mm), unit), place_of_engine(gap.place, unit));
 }
 
-// "with 1 clip: 226.0 mm along, on frame rail, 34.0 mm off it"; what its length asks for and motion takes
-// away.
+// "with 1 of the 2 clips that its length asks for: 226.0 mm along, on frame rail, 34.0 mm off it"
 std::string clip_words(const Bay& bay, const MotionLine& line, std::size_t wanted, LengthUnit unit) {
   if (wanted == 0) return {};
   std::string out;
@@ -134,8 +133,8 @@ void write_parts(Page& page, const Bay& bay, const PartsInMotion& parts) {
                     {{gap}}});
   }
   for (const UnseenPart& part : parts.unseen)
-    rows.push_back({{{safe_text(obstacle(bay, part.part).name)}, Tint::strong},
-                    {{safe_text(obstacle(bay, part.scan).name)}},
+    rows.push_back({{{safe_text(obstacle(bay, part.on_engine(bay)).name)}, Tint::strong},
+                    {{safe_text(obstacle(bay, part.on_chassis(bay)).name)}},
                     {{part_answer(PartInMotion::Answer::undecided)}, Tint::doubtful},
                     {{"moves where the scan does not tell what is there"}}});
   page.blank();

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "solver/verify/motion_box.h"
 #include "solver/verify/piece_measure.h"
 #include "solver/verify/refusal.h"
 #include "solver/verify/unseen_space.h"
@@ -80,7 +81,7 @@ class LineProver {
   void prove(const LineShape& start) {
     look_at({{asked_.places.centre, asked_.places.half}, {}, start}, true);
     for (const Carrier carrier : {Carrier::chassis, Carrier::engine})
-      if (has_scan(asked_.bay, asked_.bodies, carrier)) look_for_unseen(start, carrier);
+      if (!lost_ && has_scan(asked_.bay, asked_.bodies, carrier)) look_for_unseen(start, carrier);
     while (!open_.empty() && boxes_ < asked_.options.most_boxes && !lost_) {
       const Task task = std::move(open_.back());
       open_.pop_back();
@@ -162,10 +163,10 @@ class LineProver {
 
   // At the centre and all corners of the engine's places; the first unseen one is told.
   void look_for_unseen(const LineShape& start, Carrier carrier) {
-    for (unsigned corner = 0; corner <= 16 && !lost_; ++corner) {
-      EnginePlace place = asked_.places.centre;
-      for (Eigen::Index k = 0; k < 4 && corner < 16; ++k)
-        place[k] += (corner >> k & 1U) != 0 ? asked_.places.half[k] : -asked_.places.half[k];
+    std::vector<EnginePlace> places{asked_.places.centre};
+    for (const EnginePlace& corner : corners({asked_.places.centre, asked_.places.half}))
+      places.push_back(corner);
+    for (const EnginePlace& place : places) {
       const auto shape = line_.at(place, start);
       if (!shape) {
         lost_ = place;

@@ -51,6 +51,16 @@ void keep_more_bent(LineOverBox& over, const LineShape& shape) {
 
 }  // namespace
 
+std::array<EnginePlace, 16> corners(const PlaceBox& box) {
+  std::array<EnginePlace, 16> out;
+  for (unsigned corner = 0; corner < 16; ++corner) {
+    out[corner] = box.centre;
+    for (Eigen::Index way = 0; way < 4; ++way)
+      out[corner][way] += (corner >> way & 1U) != 0 ? box.half[way] : -box.half[way];
+  }
+  return out;
+}
+
 std::array<PlaceBox, 2> halves(const PlaceBox& box, std::size_t way) {
   const auto k = static_cast<Eigen::Index>(way);
   std::array<PlaceBox, 2> out{box, box};

@@ -12,6 +12,7 @@ namespace hosefit {
 struct PlaceBox {
   EnginePlace centre, half;
 };
+std::array<EnginePlace, 16> corners(const PlaceBox& box);
 std::array<PlaceBox, 2> halves(const PlaceBox& box, std::size_t way);
 
 /// How the nodes of a line move over a box, seen from one carrier: node i at place centre + t half, |t| <= 1

@@ -149,11 +149,7 @@ class PairInMotion {
   }
 
   void look_at_corners(const PlaceBox& box, double reach) {
-    for (int corner = 0; corner < 16; ++corner) {
-      EnginePlace place = box.centre;
-      for (Eigen::Index k = 0; k < 4; ++k) place[k] += ((corner >> k) & 1) != 0 ? box.half[k] : -box.half[k];
-      measured_at(place, reach);
-    }
+    for (const EnginePlace& place : corners(box)) measured_at(place, reach);
   }
 
   const Bay& bay_;
@@ -178,12 +174,7 @@ std::vector<UnseenPart> unseen_in_motion(const Bay& bay, ProofStore& store,
         out.push_back(found);
   };
   look(places.centre);
-  for (int corner = 0; corner < 16; ++corner) {
-    EnginePlace place = places.centre;
-    for (Eigen::Index k = 0; k < 4; ++k)
-      place[k] += ((corner >> k) & 1) != 0 ? places.half[k] : -places.half[k];
-    look(place);
-  }
+  for (const EnginePlace& place : corners({places.centre, places.half})) look(place);
   return out;
 }
 

@@ -12,9 +12,6 @@ class TriangleTree;
 
 struct UnseenPlace;  // unseen_parts.h
 
-/// What is dear to prepare of each Body, by Body object, made once and shared by all bays that hold the same
-/// object: distance trees of rails and meshes, triangles of every obstacle. Safe to use from several threads;
-/// something is made by the first thread that asks for it while the others wait for that one only.
 /// The gap between two rigid solids.
 struct SolidGap {
   double distance_mm =
@@ -22,6 +19,9 @@ struct SolidGap {
   Vec3 on_a_mm = Vec3::Zero();  ///< a's frame
 };
 
+/// What is dear to prepare of each Body, by Body object, made once and shared by all bays that hold the same
+/// object: distance trees of rails and meshes, triangles of every obstacle. Safe to use from several threads;
+/// something is made by the first thread that asks for it while the others wait for that one only.
 class ProofStore {
  public:
   ProofStore();

@@ -9,6 +9,7 @@
 
 #include "solver/geometry/shape.h"
 #include "solver/verify/refusal.h"
+#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
@@ -40,12 +41,6 @@ std::vector<Vec3> places_on(const Shape& shape) {
   return out;
 }
 
-bool looked_behind(const Bay& bay, const Vec3& p_mm) {
-  return std::any_of(bay.looked_behind.begin(), bay.looked_behind.end(), [&](const BoxShape& box) {
-    return (box.frame.point_inverse(p_mm).cwiseAbs().array() <= box.half_size_mm.array()).all();
-  });
-}
-
 class PartLooker {
  public:
   PartLooker(const Bay& bay, ProofStore& store, const Pose& engine_moved)
@@ -72,7 +67,7 @@ class PartLooker {
     const auto unseen = store_.unseen(bay_.bodies[part.body].body, part.obstacle, bay_.bodies[scan.body].body,
                                       scan.obstacle, inverse(placed(scan.body)) * here);
     for (const UnseenPlace& place : *unseen)
-      if (const Vec3 p = here.point(place.at_mm); !looked_behind(bay_, p))
+      if (const Vec3 p = here.point(place.at_mm); !looked_into(bay_, p))
         return UnseenPart{part, scan, place.sight, p};
     return std::nullopt;
   }
@@ -83,6 +78,11 @@ class PartLooker {
 };
 
 }  // namespace
+
+ObstacleRef UnseenPart::on_engine(const Bay& bay) const {
+  const auto carrier = [&](ObstacleRef ref) { return bay.bodies[ref.body].body->carrier; };
+  return carrier(scan) == Carrier::engine && carrier(part) != Carrier::engine ? scan : part;
+}
 
 std::vector<UnseenPlace> unseen_places(const Shape& part, const ScanSkin& skin, const Pose& part_in_scan) {
   std::vector<UnseenPlace> out;

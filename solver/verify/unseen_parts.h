@@ -18,6 +18,10 @@ struct UnseenPart {
   ObstacleRef part, scan;
   Sight sight = Sight::behind;
   Vec3 where_mm = Vec3::Zero();  ///< vehicle frame
+
+  /// Of part and scan that which the engine carries, and the other; of two on one carrier part and scan.
+  ObstacleRef on_engine(const Bay& bay) const;
+  ObstacleRef on_chassis(const Bay& bay) const { return on_engine(bay) == part ? scan : part; }
 };
 
 /// A place on an obstacle's surface that a scan has not seen.

@@ -25,12 +25,6 @@ struct Unseen {
   Sight sight;
 };
 
-bool in_any(const std::vector<BoxShape>& boxes, const Vec3& p_mm) {
-  return std::any_of(boxes.begin(), boxes.end(), [&](const BoxShape& box) {
-    return (box.frame.point_inverse(p_mm).cwiseAbs().array() <= box.half_size_mm.array()).all();
-  });
-}
-
 class Looker {
  public:
   Looker(const Bay& bay, const ProofBodies& bodies, ObstacleRef ref)
@@ -65,7 +59,7 @@ class Looker {
       out_.push_back(here);
   }
   Sight around(const Vec3& middle, const Vec3& along, double radius_mm) const {
-    if (!in_any(bay_.looked_behind, middle)) {
+    if (!looked_into(bay_, middle)) {
       const Vec3 p = bodies_.own(ref_, middle);
       if (const Sight sight = closely_ ? skin_.at(p) : skin_.between(p); sight != Sight::seen) return sight;
     }
@@ -73,7 +67,7 @@ class Looker {
     for (int k = 0; k < kAround; ++k) {
       const double turn = 2 * std::numbers::pi * k / kAround;
       const Vec3 p = middle + radius_mm * (Eigen::AngleAxisd(turn, along) * across);
-      if (in_any(bay_.looked_behind, p)) continue;
+      if (looked_into(bay_, p)) continue;
       if (const Sight sight = skin_.beside(bodies_.own(ref_, p)); sight != Sight::seen) return sight;
     }
     return Sight::seen;
@@ -102,6 +96,12 @@ Finding told_of(const Unseen& part, const std::string& line, const Obstacle& sca
 }
 
 }  // namespace
+
+bool looked_into(const Bay& bay, const Vec3& p_mm) {
+  return std::any_of(bay.looked_behind.begin(), bay.looked_behind.end(), [&](const BoxShape& box) {
+    return (box.frame.point_inverse(p_mm).cwiseAbs().array() <= box.half_size_mm.array()).all();
+  });
+}
 
 bool has_scan(const Bay& bay, const ProofBodies& bodies, Carrier carrier) {
   for (std::size_t b = 0; b < bay.bodies.size(); ++b) {

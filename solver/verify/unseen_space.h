@@ -10,6 +10,9 @@
 
 namespace hosefit {
 
+/// The shop has looked into that place (Bay::looked_behind).
+bool looked_into(const Bay& bay, const Vec3& p_mm);
+
 /// True when a body on that carrier is a scan that leaves something unseen.
 bool has_scan(const Bay& bay, const ProofBodies& bodies, Carrier carrier);
 

@@ -182,6 +182,29 @@ TEST_CASE("a line that the engine folds onto itself is refused, and one with roo
   }
 }
 
+TEST_CASE("a line whose tight turn a clip keeps is held against itself all the same") {
+  // Out and back beside itself with 3 mm between, held behind the turn; the engine carries the far end
+  // across. The part that moves bends widely, so its own bends would call everything here neighbours.
+  MovingJob job;
+  job.add_line(
+      *centreline_of({{Vec3::Zero(), Vec3(320, 0, 0), Vec3(320, 51, 0), Vec3(40, 51, 0), Vec3(40, 51, 300)},
+                      {25.49, 25.49, 220}}));
+  job.flex_line(0);
+  job.routes[0].make = Make::elbows_and_straights;
+  const double behind_turn = 320 - 25.5 + std::numbers::pi * 25.5 + 5;
+  job.clips = {{clip_at(behind_turn, Carrier::chassis)}};
+  const EnginePlaces across = places_about(motion_of(0, 0, 0, 0, 75), Vec3::Zero());
+  const MotionLine line = job.moved(across).front();
+  REQUIRE(line.clips.size() == 1);
+  REQUIRE(*line.least_slack > 0);
+  const auto itself = std::find_if(line.findings.begin(), line.findings.end(), [](const Finding& f) {
+    return f.rule == RuleId::motion_gap && f.other == "itself";
+  });
+  REQUIRE(itself != line.findings.end());
+  CHECK_FALSE(itself->undecided);
+  CHECK(*itself->measured < 0);
+}
+
 TEST_CASE("a line beside one that takes no shape is not called proved") {
   MovingJob job;
   job.add_line(straight_run());

@@ -112,6 +112,22 @@ TEST_CASE("a scan carried by the engine goes with it, and a part on the chassis 
   CHECK(job.unseen(Pose::translation({0, 150, 0})).empty());
 }
 
+TEST_CASE("of a part and a scan it is told which the engine carries") {
+  ScannedBay job(wall(), block_at({200, 0, 0}));
+  const ObstacleRef scan{0, 0}, block{1, 0};
+  REQUIRE(job.unseen().size() == 1);
+  CHECK(job.unseen()[0].on_engine(job.bay) == block);
+  CHECK(job.unseen()[0].on_chassis(job.bay) == scan);
+  Body scanned = *job.bay.bodies[0].body, part = *job.bay.bodies[1].body;
+  scanned.carrier = Carrier::engine;
+  part.carrier = Carrier::chassis;
+  job.bay.bodies[0].body = std::make_shared<const Body>(std::move(scanned));
+  job.bay.bodies[1].body = std::make_shared<const Body>(std::move(part));
+  REQUIRE(job.unseen().size() == 1);
+  CHECK(job.unseen()[0].on_engine(job.bay) == scan);
+  CHECK(job.unseen()[0].on_chassis(job.bay) == block);
+}
+
 TEST_CASE("a part that the engine lifts past the edge of a scan is undecided in motion") {
   const ScannedBay job(wall(), block_at({-120, 0, 500}));
   const PartsInMotion little = job.in_motion(5);
