@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <string>
+#include <vector>
+
+#include "tests/family/trial.h"
+
+namespace hosefit::family {
+
+/// One line of text per bay.
+std::string line_of(const Trial& trial);
+std::optional<Trial> trial_of(const std::string& line);
+
+struct BayName {
+  Kind kind = Kind::clutter;
+  std::uint64_t seed = 0;
+};
+/// Lines "kind seed"; empty ones and those that begin with # do not count. Nothing when a line is neither,
+/// with its number in `wrong_line`.
+std::optional<std::vector<BayName>> read_seeds(const std::string& file, int& wrong_line);
+
+/// Tables over all trials, printed.
+void print_summary(const std::vector<Trial>& trials);
+struct Totals {
+  int feasible = 0, solved = 0;  ///< solved: found and proved
+  int refused = 0;               ///< found, but the proof refused it
+  int impossible_solved = 0;     ///< proved where there can be no route
+  int possible_excluded = 0;     ///< said to be impossible where there is a route
+};
+Totals totals_of(const std::vector<Trial>& trials);
+
+}  // namespace hosefit::family
