@@ -124,10 +124,10 @@ class OneStock {
     passage_without_length_ = passage_without_length_ || found.passage_without_length;
     if (found.run) {
       make_route(*found.run);
-    } else if (found.nearest &&
-               (!nearest_ || found.nearest->margin.sampled_mm > nearest_->margin.sampled_mm)) {
-      nearest_ = found.nearest;
+    } else {
+      keep_nearer(found.nearest, nearest_);
     }
+    closed_ = found.closed && ground == Ground::anywhere;
   }
 
   RunSearch run(const Room& room, Work& work) {
@@ -159,9 +159,7 @@ class OneStock {
       ++checked;
       const RunCheck check = check_run(problem_, room, chain.bends);
       work.spend(check.margin.queries / 10);
-      if (check.breach == Breach::gap &&
-          (!found.nearest || check.margin.sampled_mm > found.nearest->margin.sampled_mm))
-        found.nearest = check;
+      if (check.breach == Breach::gap) keep_nearer(NearMiss{check, chain.bends}, found.nearest);
       if (check.breach != Breach::none) continue;
       if (!found.run || check.margin.sampled_mm > found.run->margin.sampled_mm) found.run = check;
       joiners = chain.joiners;
@@ -192,17 +190,22 @@ class OneStock {
     if (passage_without_length_) return refuse(SearchOutcome::no_stock, std::nullopt);
     const Vec3 from = start_of_run(problem_).at_mm, to = end_of_run(problem_).at_mm;
     const double longest = rules_.most_length_mm - rules_.lead_from_mm - rules_.lead_to_mm;
-    Passage passage = find_passage(room, from, to, kProofCell_mm, longest, Crossing::forbidden, kProofCells);
-    work_.spend(passage.cells / kCellsPerUnit);
-    if (passage.answer == PassageAnswer::closed)
+    if (closed_ || no_passage(room, from, to, longest))
       return refuse(SearchOutcome::no_passage, narrowest(room, from, to, longest));
     std::optional<Obstruction> miss;
     if (nearest_)
-      miss = obstruction_at(q_.around, nearest_->margin.where_mm, room.radius_mm(), kMissMeasured_mm);
+      miss = obstruction_at(q_.around, nearest_->check.margin.where_mm, room.radius_mm(), kMissMeasured_mm);
     if (!miss || miss->missing_mm <= 0) miss = on_the_direct_way(room);
     if (miss && miss->missing_mm <= 0) miss.reset();
     if (!miss) answer_.attempt.breaks = rule_the_direct_way_breaks(room);
     refuse(SearchOutcome::budget_spent, miss);
+  }
+
+  bool no_passage(const Room& room, const Vec3& from, const Vec3& to, double longest) {
+    const Passage passage =
+        find_passage(room, from, to, kProofCell_mm, longest, Crossing::forbidden, kProofCells);
+    work_.spend(passage.cells / kCellsPerUnit);
+    return passage.answer == PassageAnswer::closed;
   }
 
   std::string rule_the_direct_way_breaks(const Room& room) const {
@@ -252,8 +255,9 @@ class OneStock {
   RunProblem problem_;
   Work work_;
   StockAnswer answer_;
-  std::optional<RunCheck> nearest_;
+  std::optional<NearMiss> nearest_;
   bool passage_without_length_ = false;
+  bool closed_ = false;  // proved by the search's own flood
 };
 
 }  // namespace

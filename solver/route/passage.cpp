@@ -108,6 +108,13 @@ class Flood {
     return room_.margin_mm(centre) + half_diagonal < 0;
   }
 
+  // A curve from one cell to the next passes their common face, edge or corner: shut when no point of that is
+  // free. Thin walls leak at the cells' corners without it.
+  bool gate_is_shut(const Vec3& a, const Vec3& b, int axes_crossed) const {
+    const double half_diagonal = cell_ * std::sqrt(3.0 - axes_crossed) / 2 + LineField::kOvershoot_mm;
+    return is_shut((a + b) / 2, half_diagonal);
+  }
+
   void spread(Key key, Key goal, std::priority_queue<OpenCell>& open) {
     const CellIndex at = cell_of(key);
     const double cost = cells_[key].cost;
@@ -130,11 +137,11 @@ class Flood {
         if (cell.shut) continue;
         if ((centre - from_).norm() + (centre - to_).norm() > most_length_ + 2 * half_diagonal) continue;
       }
-      const double step =
-          cell_ *
-          std::sqrt(static_cast<double>(std::abs(n % 3 - 1) + std::abs(n / 3 % 3 - 1) + std::abs(n / 9 - 1)));
+      const int axes_crossed = std::abs(n % 3 - 1) + std::abs(n / 3 % 3 - 1) + std::abs(n / 9 - 1);
+      const double step = cell_ * std::sqrt(static_cast<double>(axes_crossed));
       const double next_cost = cost + step * price(cell.margin, cell_);
       if (next_cost >= cell.cost) continue;
+      if (crossing_ == Crossing::forbidden && gate_is_shut(centre_of(at), centre, axes_crossed)) continue;
       cell.cost = next_cost;
       cell.from = key;
       open.push({next_cost + kGoalPull * (centre - to_).norm(), next_key});

@@ -28,7 +28,8 @@ enum class Crossing { forbidden, at_a_price };
 
 /// Best-first flood over cubes of `cell_mm`, neighbours by face, edge or corner. A cell is shut when its
 /// centre's exact margin plus half its diagonal is below 0: the margin is 1-Lipschitz, so then no point of it
-/// is free. Cells further from both ends together than `most_length_mm` are no use to any run of that length.
+/// is free. A step between cells is shut when their common face, edge or corner is, in the same way. Cells
+/// further from both ends together than `most_length_mm` are no use to any run of that length.
 /// Short and wide ways first.
 Passage find_passage(const Room& room, const Vec3& from_mm, const Vec3& to_mm, double cell_mm,
                      double most_length_mm, Crossing crossing, std::int64_t most_cells);

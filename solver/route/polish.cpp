@@ -12,10 +12,10 @@ namespace {
 constexpr double kPenalty = 3.0;  // per squared mm of shortfall, against 1 per mm of length
 constexpr double kBand_mm =
     6.0;  // contacts this far above the aim are watched: about a quarter of the longest step
-constexpr double kLongestStep_mm = 25.0;  // beyond it the contacts of the last look mean nothing
-constexpr double kLegReserve_mm =
-    0.3;  // the penalty lets rules give way by about 0.2 mm; this keeps them kept
-constexpr double kAngleReserve_rad = 0.01;
+constexpr double kLongestStep_mm = 25.0;       // beyond it the contacts of the last look mean nothing
+constexpr double kWorthACloserLook_mm = 3.0;   // short by more, a run seldom comes to hold
+constexpr double kLeastMarginGain_mm = 0.004;  // a round of the free aim that gains less is idle
+constexpr double kMostAngleReserve_rad = 0.01;
 constexpr double kHumpReserve_mm = 0.6;
 constexpr std::size_t kContactsPerSample = 4;
 constexpr std::size_t kContactsKept = 240;
@@ -108,22 +108,23 @@ Centreline loose_centreline(const RunProblem& problem, const Shape& shape) {
 }
 
 // Shortfalls of every rule in mm, positive when broken; always as many for the same number of bends.
-std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape,
-                                    const std::optional<LengthWindow>& window) {
+std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape, const PolishGoal& goal) {
   const BendRules& rules = problem.rules;
+  const double angle_reserve = std::min(kMostAngleReserve_rad, goal.rule_reserve_mm / problem.radius_mm);
   std::vector<double> out;
   for (std::size_t i = 0; i < shape.straights.size(); ++i) {
     const double least = i == 0                            ? rules.lead_from_mm
                          : i + 1 == shape.straights.size() ? rules.lead_to_mm
                                                            : rules.straight_between_mm;
-    out.push_back(least + kLegReserve_mm - shape.straights[i]);
+    out.push_back(least + goal.rule_reserve_mm - shape.straights[i]);
   }
   for (const Bend& b : shape.bends)
-    out.push_back((b.angle - rules.most_bend_rad + kAngleReserve_rad) * problem.radius_mm);
-  if (window) {
-    const double reserve = std::min(1.0, (window->most_mm - window->least_mm) / 4);
-    out.push_back(window->least_mm + reserve - shape.length);
-    out.push_back(shape.length - window->most_mm + reserve);
+    out.push_back((b.angle - rules.most_bend_rad + angle_reserve) * problem.radius_mm);
+  if (goal.window) {
+    const LengthWindow& window = *goal.window;
+    const double reserve = std::min(1.0, (window.most_mm - window.least_mm) / 4);
+    out.push_back(window.least_mm + reserve - shape.length);
+    out.push_back(shape.length - window.most_mm + reserve);
   }
   if (problem.grade != Grade::free)
     for (const double fall : back_fall_mm(loose_centreline(problem, shape), problem.grade))
@@ -134,7 +135,7 @@ std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shap
 struct ContactRow {
   Station at;
   Vec3 place_mm, away;
-  double shortfall = 0;  // aim less margin
+  double margin = 0;
 };
 
 struct KeptContact {
@@ -148,23 +149,23 @@ class Polisher {
       : problem_(problem), room_(room), goal_(goal), work_(work) {}
 
   Polished run(Bends bends) {
-    State state = look(std::move(bends));
+    State state = look(std::move(bends), problem_.reserve_mm);
+    if (aim_is_free()) aim_at(state, std::min(state.least_margin, problem_.reserve_mm));
     double damping = 0.1;
     int idle = 0;
     for (int round = 0; round < goal_.rounds && idle < 2 && damping < 1e6 && !work_.spent(); ++round) {
       const Eigen::VectorXd step = step_from(state, damping);
-      State next = look(moved(state.bends, step));
+      State next = look(moved(state.bends, step), state.aim + (aim_is_free() ? step[step.size() - 1] : 0.0));
       if (next.cost < state.cost) {
-        idle = state.cost - next.cost < 3e-4 * state.shape.length * std::max(goal_.length_weight, 0.05)
-                   ? idle + 1
-                   : 0;
+        idle = state.cost - next.cost < least_gain(state) ? idle + 1 : 0;
         state = std::move(next);
         damping *= 0.25;
       } else {
         damping *= 8;
       }
     }
-    return {state.bends, state.worst};
+    const double short_of_reserve = problem_.reserve_mm - state.least_margin;
+    return {state.bends, std::max(state.broken, short_of_reserve), state.broken};
   }
 
  private:
@@ -173,36 +174,56 @@ class Polisher {
     Shape shape;
     std::vector<double> rules;
     std::vector<ContactRow> contacts;
-    double cost = 0, worst = 0;
+    std::vector<double> least_margins;  // of the samples, where a contact is watched
+    double aim = 0;                     // margin wanted
+    double cost = 0, broken = 0, least_margin = 0;
   };
 
-  std::size_t unknowns(const Bends& bends) const { return 2 + 3 * (bends.size() - 2); }
+  bool aim_is_free() const { return goal_.margin_weight > 0; }
+  std::size_t unknowns(const Bends& bends) const {
+    return 2 + 3 * (bends.size() - 2) + (aim_is_free() ? 1 : 0);
+  }
+
+  // A round that gains less than this is idle.
+  double least_gain(const State& s) const {
+    return aim_is_free() ? kLeastMarginGain_mm * goal_.margin_weight
+                         : 3e-4 * s.shape.length * std::max(goal_.length_weight, 0.05);
+  }
+
+  void aim_at(State& s, double aim) const {
+    s.aim = aim;
+    s.cost = goal_.length_weight * s.shape.length - goal_.margin_weight * aim;
+    const auto add = [&](double shortfall) {
+      if (shortfall > 0) s.cost += kPenalty * shortfall * shortfall;
+    };
+    for (const double r : s.rules) add(r);
+    // Costs count only the nearest contact of a sample: kept ones guide the step but come and go between
+    // rounds.
+    for (const double margin : s.least_margins) add(aim - margin);
+    if (aim_is_free()) add(aim - problem_.reserve_mm);
+  }
 
   Bends moved(Bends bends, const Eigen::VectorXd& step) const {
     bends.front() += step[0] * problem_.start.along;
     for (std::size_t i = 1; i + 1 < bends.size(); ++i)
       bends[i] += step.segment<3>(static_cast<Eigen::Index>(1 + 3 * (i - 1)));
-    bends.back() += step[step.size() - 1] * problem_.goal.along;
+    const auto last = static_cast<Eigen::Index>(3 * (bends.size() - 2) + 1);
+    bends.back() += step[last] * problem_.goal.along;
     return bends;
   }
 
-  State look(Bends bends) {
+  State look(Bends bends, double aim) {
     State s;
     s.bends = std::move(bends);
     s.shape = shape_of(problem_, s.bends);
-    s.rules = rule_shortfalls(problem_, s.shape, goal_.window);
-    s.cost = goal_.length_weight * s.shape.length;
-    for (const double r : s.rules) add_cost(s, r);
+    s.rules = rule_shortfalls(problem_, s.shape, goal_);
+    for (const double r : s.rules) s.broken = std::max(s.broken, r);
+    s.least_margin = problem_.reserve_mm + kBand_mm;
     const std::vector<Station> all = stations(problem_, s.shape, goal_.sample_step_mm);
     for (const Station& at : all) look_around(s, at);
     work_.spend(1 + static_cast<std::int64_t>(all.size() / 10));
+    aim_at(s, aim);
     return s;
-  }
-
-  static void add_cost(State& s, double shortfall) {
-    if (shortfall <= 0) return;
-    s.cost += kPenalty * shortfall * shortfall;
-    s.worst = std::max(s.worst, shortfall);
   }
 
   // The obstacle points that matter at one sample: the nearest now, then kept ones in other directions.
@@ -213,8 +234,9 @@ class Polisher {
     if (room_.estimate_mm(p) < watch_below + kBand_mm) {
       const Room::Contact now = room_.contact(p, watch_below);
       if (now.margin_mm < watch_below) {
-        s.contacts.push_back({at, p, now.away, problem_.reserve_mm - now.margin_mm});
-        add_cost(s, s.contacts.back().shortfall);
+        s.contacts.push_back({at, p, now.away, now.margin_mm});
+        s.least_margins.push_back(now.margin_mm);
+        s.least_margin = std::min(s.least_margin, now.margin_mm);
         if (now.lasting) keep({now.nearest_mm, now.keep_off_mm});
       }
     }
@@ -223,7 +245,6 @@ class Polisher {
       const std::optional<ContactRow> other = nearest_kept(s, first_row, at, p, watch_below);
       if (!other) return;
       s.contacts.push_back(*other);
-      // Costs count only the nearest contact: kept ones guide the step but come and go between rounds.
     }
   }
 
@@ -233,15 +254,13 @@ class Polisher {
     for (const KeptContact& kept : kept_) {
       const Vec3 from = p - kept.point_mm;
       const double distance = from.norm();
-      const double shortfall = problem_.reserve_mm - (distance - kept.keep_off_mm);
-      if (distance < 1e-6 || problem_.reserve_mm - shortfall > watch_below ||
-          (best && shortfall <= best->shortfall))
-        continue;
+      const double margin = distance - kept.keep_off_mm;
+      if (distance < 1e-6 || margin > watch_below || (best && margin >= best->margin)) continue;
       const Vec3 away = from / distance;
       const bool new_direction =
           std::all_of(s.contacts.begin() + static_cast<std::ptrdiff_t>(first_row), s.contacts.end(),
                       [&](const ContactRow& row) { return row.away.dot(away) < 0.7; });
-      if (new_direction) best = ContactRow{at, p, away, shortfall};
+      if (new_direction) best = ContactRow{at, p, away, margin};
     }
     return best;
   }
@@ -259,19 +278,29 @@ class Polisher {
   Eigen::VectorXd step_from(const State& s, double damping) const {
     const auto n = static_cast<Eigen::Index>(unknowns(s.bends));
     const auto rules = static_cast<Eigen::Index>(s.rules.size());
-    const auto rows = rules + static_cast<Eigen::Index>(s.contacts.size());
+    const auto contacts_end = rules + static_cast<Eigen::Index>(s.contacts.size());
+    const Eigen::Index rows = contacts_end + (aim_is_free() ? 1 : 0);
     Eigen::MatrixXd jacobian(rows, n);
     Eigen::VectorXd short_now(rows), length_slope(n);
     for (Eigen::Index i = 0; i < rules; ++i) short_now[i] = s.rules[static_cast<std::size_t>(i)];
-    for (Eigen::Index i = rules; i < rows; ++i)
-      short_now[i] = s.contacts[static_cast<std::size_t>(i - rules)].shortfall;
-    for (Eigen::Index j = 0; j < n; ++j) fill_column(s, j, n, jacobian, length_slope);
+    for (Eigen::Index i = rules; i < contacts_end; ++i)
+      short_now[i] = s.aim - s.contacts[static_cast<std::size_t>(i - rules)].margin;
+    const Eigen::Index moves = aim_is_free() ? n - 1 : n;
+    for (Eigen::Index j = 0; j < moves; ++j) fill_column(s, j, n, jacobian, length_slope);
+    if (aim_is_free()) {
+      jacobian.row(contacts_end).setZero();
+      jacobian.col(moves).setZero();
+      jacobian.col(moves).tail(rows - rules).setOnes();
+      short_now[contacts_end] = s.aim - problem_.reserve_mm;
+      length_slope[moves] = 0;
+    }
 
     Eigen::VectorXd step = Eigen::VectorXd::Zero(n);
     for (int settle = 0; settle < 4; ++settle) {
       const Eigen::VectorXd short_then = short_now + jacobian * step;
       Eigen::MatrixXd normal = damping * Eigen::MatrixXd::Identity(n, n);
       Eigen::VectorXd pull = -goal_.length_weight * length_slope;
+      if (aim_is_free()) pull[n - 1] += goal_.margin_weight;
       for (Eigen::Index i = 0; i < rows; ++i) {
         if (short_then[i] <= 0) continue;
         const Eigen::VectorXd row = jacobian.row(i).transpose();
@@ -291,7 +320,7 @@ class Polisher {
     Eigen::VectorXd nudge = Eigen::VectorXd::Zero(n);
     nudge[j] = h;
     const Shape shape = shape_of(problem_, moved(s.bends, nudge));
-    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_.window);
+    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_);
     length_slope[j] = (shape.length - s.shape.length) / h;
     for (std::size_t i = 0; i < rules.size(); ++i)
       jacobian(static_cast<Eigen::Index>(i), j) = (rules[i] - s.rules[i]) / h;
@@ -321,9 +350,18 @@ void note(const RunCheck& check, const Bends& bends, PolishOutcome& outcome) {
       outcome.bends = bends;
     }
   } else if (check.breach == Breach::gap) {
-    if (!outcome.nearest || check.margin.sampled_mm > outcome.nearest->margin.sampled_mm)
-      outcome.nearest = check;
+    keep_nearer(NearMiss{check, bends}, outcome.nearest);
   }
+}
+
+PolishGoal length_first(const std::optional<LengthWindow>& window) {
+  return {1.0, 6.0, 20, window};
+}
+PolishGoal clearance_first(const std::optional<LengthWindow>& window) {
+  return {0.02, 6.0, 25, window, 0.5, 0.1};
+}
+PolishGoal clearance_alone(const std::optional<LengthWindow>& window) {
+  return {0.0005, 2.0, 40, window, 0.05, 0.02};
 }
 
 }  // namespace
@@ -344,8 +382,7 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
   const bool shortest = bends.size() <= 2 && !window;
   if (bends.size() < 2 || (shortest && good_enough(problem, as_is))) return outcome;
   Bends at = bends;
-  const PolishGoal ladder[] = {{1.0, 6.0, 20, window}, {0.02, 6.0, 25, window}, {0.002, 3.0, 30, window}};
-  for (const PolishGoal& goal : ladder) {
+  for (const PolishGoal& goal : {length_first(window), clearance_first(window)}) {
     Polished polished = polish(problem, room, at, goal, work);
     const RunCheck check = check_run(problem, room, polished.bends);
     work.spend(1 + check.margin.queries / 10);
@@ -355,10 +392,32 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
       outcome.bends = polished.bends;
       return outcome;
     }
-    if (work.spent() || (goal.rounds > 20 && polished.shortfall_mm > 8.0)) break;
     at = std::move(polished.bends);
+    if (work.spent()) return outcome;
+    if (goal.margin_weight > 0 && polished.shortfall_mm > problem.reserve_mm + kWorthACloserLook_mm)
+      return outcome;
   }
+  if (outcome.run) return outcome;
+  const PolishOutcome closer = settle_in_the_middle(problem, room, at, window, work);
+  keep_nearer(closer.nearest, outcome.nearest);
+  outcome.run = closer.run;
+  outcome.bends = closer.bends;
   return outcome;
+}
+
+PolishOutcome settle_in_the_middle(const RunProblem& problem, const Room& room, const Bends& bends,
+                                   const std::optional<LengthWindow>& window, Work& work) {
+  PolishOutcome outcome;
+  const Polished polished = polish(problem, room, bends, clearance_alone(window), work);
+  const RunCheck check = check_run(problem, room, polished.bends);
+  work.spend(1 + check.margin.queries / 10);
+  note(check, polished.bends, outcome);
+  return outcome;
+}
+
+void keep_nearer(const std::optional<NearMiss>& tried, std::optional<NearMiss>& nearest) {
+  if (tried && (!nearest || tried->check.margin.sampled_mm > nearest->check.margin.sampled_mm))
+    nearest = tried;
 }
 
 void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& found,

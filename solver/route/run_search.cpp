@@ -18,6 +18,8 @@ constexpr double kPassageCell_mm = 14.0;
 constexpr std::int64_t kPassageCells = 90000;
 constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, often one of the cheap kind
 constexpr int kWindowsTried = 3;
+constexpr double kShareOfATree = 0.35;  // of the work left: later trees and the polish need some
+constexpr double kShareOfASecondWay = 0.1;
 
 // The searches in the order they are run; later ones are larger and look closer.
 constexpr std::array kTrees{TreeOptions{250, {false, 3.0}}, TreeOptions{400, {false, 3.0}},
@@ -26,10 +28,6 @@ constexpr std::array kTrees{TreeOptions{250, {false, 3.0}}, TreeOptions{400, {fa
 
 double cost_of(const RunProblem& problem, const PolishOutcome& found) {
   return length_mm(found.run->centreline) + 0.5 * problem.radius_mm * static_cast<double>(found.bends.size());
-}
-
-void keep_nearest(const std::optional<RunCheck>& tried, std::optional<RunCheck>& nearest) {
-  if (tried && (!nearest || tried->margin.sampled_mm > nearest->margin.sampled_mm)) nearest = tried;
 }
 
 class RunFinder {
@@ -41,8 +39,10 @@ class RunFinder {
     straight_or_one_bend();
     if (!best_) direct();
     if (!best_) ways_round();
+    if (!best_ && nearest_) look_closer_at_the_nearest();
     RunSearch out;
     out.nearest = nearest_;
+    out.closed = closed_;
     if (!best_) return out;
     out.run = best_->run;
     out.bends = best_->bends;
@@ -75,10 +75,16 @@ class RunFinder {
 
   void try_bends(const Bends& bends) {
     PolishOutcome outcome = polish_until_it_holds(problem_, room_, bends, std::nullopt, work_);
-    keep_nearest(outcome.nearest, nearest_);
+    keep_nearer(outcome.nearest, nearest_);
     if (!outcome.run) return;
     drop_bends(problem_, room_, outcome, std::nullopt, work_);
     if (!best_ || cost_of(problem_, outcome) < cost_of(problem_, *best_)) best_ = std::move(outcome);
+  }
+
+  void look_closer_at_the_nearest() {
+    PolishOutcome outcome = settle_in_the_middle(problem_, room_, nearest_->bends, std::nullopt, work_);
+    keep_nearer(outcome.nearest, nearest_);
+    if (outcome.run) best_ = std::move(outcome);
   }
 
   void try_way(const Way& way, const Look& look) {
@@ -88,10 +94,13 @@ class RunFinder {
 
   void ways_round() {
     through_passage();
+    if (closed_) return;
     std::uint64_t task = 0;
     for (const TreeOptions& options : kTrees) {
       if (work_.spent()) return;
-      const std::optional<Way> way = grow_trees(problem_, room_, options, Dice(seed_, ++task), work_);
+      Work share = work_.share(best_ ? kShareOfASecondWay : kShareOfATree);
+      const std::optional<Way> way = grow_trees(problem_, room_, options, Dice(seed_, ++task), share);
+      work_.spend(share.used());
       if (way) try_way(*way, options.look);
       // One tree besides the passage, or a second tree, to choose from; then the first that holds will do.
       if (best_ && task >= 2) return;
@@ -104,12 +113,20 @@ class RunFinder {
     const double longest =
         problem_.rules.most_length_mm - problem_.rules.lead_from_mm - problem_.rules.lead_to_mm;
     const Passage passage =
-        find_passage(room_, from, to, kPassageCell_mm, longest, Crossing::at_a_price, kPassageCells);
+        find_passage(room_, from, to, kPassageCell_mm, longest, Crossing::forbidden, kPassageCells);
     work_.spend(passage.cells / kCellsPerUnit);
+    closed_ = passage.answer == PassageAnswer::closed;
     if (passage.answer != PassageAnswer::open || passage.way.size() < 2) return;
-    try_way(way_of(problem_, passage), {true, 5.0});
-    if (!best_)
-      try_bends(bends_along(problem_, passage, static_cast<std::size_t>(problem_.rules.most_bends)));
+    // Points of the passage as intersection points, few first: legs too short for their bends hold a polish
+    // up.
+    std::size_t tried = 0;
+    for (std::size_t most = 3; most <= static_cast<std::size_t>(problem_.rules.most_bends) && !best_;
+         ++most) {
+      const Bends bends = bends_along(problem_, passage, most);
+      if (bends.size() != tried) try_bends(bends);
+      tried = bends.size();
+    }
+    if (!best_) try_way(way_of(problem_, passage), {true, 5.0});
     had_passage_ = best_.has_value();
   }
 
@@ -118,8 +135,8 @@ class RunFinder {
   RunSeed seed_;
   Work& work_;
   std::optional<PolishOutcome> best_;
-  std::optional<RunCheck> nearest_;
-  bool had_passage_ = false;
+  std::optional<NearMiss> nearest_;
+  bool had_passage_ = false, closed_ = false;
 };
 
 // A slight detour in the middle of the longest leg gives a run room to take up length.
@@ -146,7 +163,7 @@ void fit_length(const RunProblem& problem, const Room& room, RunSearch& found, W
     if (window.most_mm < length || tried++ >= kWindowsTried) continue;
     for (const Bends& bends : with_slack(problem, found.bends)) {
       PolishOutcome outcome = polish_until_it_holds(problem, room, bends, window, work);
-      keep_nearest(outcome.nearest, found.nearest);
+      keep_nearer(outcome.nearest, found.nearest);
       if (!outcome.run) continue;
       found.run = outcome.run;
       found.bends = outcome.bends;

@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "solver/base/dice.h"
+#include "solver/route/polish.h"
 #include "solver/route/run.h"
 #include "solver/route/work.h"
 
@@ -13,7 +14,8 @@ namespace hosefit {
 struct RunSearch {
   std::optional<RunCheck> run;
   Bends bends;
-  std::optional<RunCheck> nearest;  ///< kept every rule but a gap, with the least missing
+  std::optional<NearMiss> nearest;  ///< with the least missing
+  bool closed = false;              ///< a flood proved that there is no passage on this ground
   bool passage_without_length = false;
 };
 
