@@ -18,6 +18,7 @@ constexpr std::int64_t kCellsPerUnit = 60;
 constexpr std::size_t kElbowChainsChecked = 600;
 constexpr std::array kRoomierRadii{
     1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
+constexpr double kRoundEverything_radii = 4.0;
 constexpr double kMissMeasured_mm = 0.2;
 
 std::string word_of(Breach breach) {
@@ -110,12 +111,31 @@ class OneStock {
   void search() {
     const bool ends_known = in_known_space(bay_, start_of_run(problem_).at_mm) &&
                             in_known_space(bay_, end_of_run(problem_).at_mm);
+    const bool all_known = ends_known && all_is_known();
     if (ends_known) {
-      Work share = work_.share(0.5);
+      Work share = work_.share(all_known ? 1.0 : 0.5);
       search_on(Ground::known_space_only, share);
       work_.spend(share.used());
     }
-    if (!answer_.route) search_on(Ground::anywhere, work_);
+    if (!answer_.route && !all_known) search_on(Ground::anywhere, work_);
+  }
+
+  // One box of known space holds all obstacles and both ends, and room for a few bends round them: nothing to
+  // be found outside.
+  bool all_is_known() const {
+    AxisBox box = q_.around.field.bounds();
+    box.extend(from_.end_mm);
+    box.extend(to_.end_mm);
+    const Vec3 around = Vec3::Constant(kRoundEverything_radii * problem_.radius_mm);
+    const AxisBox all(box.min() - around, box.max() + around);
+    return std::any_of(bay_.known_space.begin(), bay_.known_space.end(), [&](const BoxShape& known) {
+      for (int i = 0; i < 8; ++i) {
+        const Vec3 corner = all.corner(static_cast<AxisBox::CornerType>(i));
+        if ((known.frame.point_inverse(corner).cwiseAbs().array() > known.half_size_mm.array()).any())
+          return false;
+      }
+      return true;
+    });
   }
 
   void search_on(Ground ground, Work& work) {

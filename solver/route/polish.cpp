@@ -354,12 +354,30 @@ void note(const RunCheck& check, const Bends& bends, PolishOutcome& outcome) {
   }
 }
 
+// The largest share of the radius at which every leg is long enough for its bends and no bend is too far.
+double share_of_radius_with_room(const RunProblem& problem, const Bends& bends) {
+  const Shape shape = shape_of(problem, bends);
+  double share = 1;
+  for (std::size_t i = 0; i < shape.straights.size(); ++i) {
+    const double tangents = (i > 0 ? shape.bends[i - 1].tangent : 0) +
+                            (i < shape.bends.size() ? shape.bends[i].tangent : 0);
+    const double lead = i == 0                            ? problem.rules.lead_from_mm
+                        : i + 1 == shape.straights.size() ? problem.rules.lead_to_mm
+                                                          : problem.rules.straight_between_mm;
+    const double room = shape.straights[i] + tangents - lead;
+    if (tangents > room) share = std::min(share, std::max(room, 0.0) / tangents);
+  }
+  return share;
+}
+
 PolishGoal length_first(const std::optional<LengthWindow>& window) {
   return {1.0, 6.0, 20, window};
 }
 PolishGoal clearance_first(const std::optional<LengthWindow>& window) {
   return {0.02, 6.0, 25, window, 0.5, 0.1};
 }
+constexpr double kRoomEnough = 0.9, kLeastShareOfRadius = 0.15, kGrowth = 1.4;
+const PolishGoal kWhileGrowing{0.1, 10.0, 8, std::nullopt, 0.5, 0.3};
 PolishGoal clearance_alone(const std::optional<LengthWindow>& window) {
   return {0.0005, 2.0, 40, window, 0.05, 0.02};
 }
@@ -403,6 +421,18 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
   outcome.run = closer.run;
   outcome.bends = closer.bends;
   return outcome;
+}
+
+Bends grow_into_radius(const RunProblem& problem, const Room& room, Bends bends, Work& work) {
+  if (bends.size() < 2) return bends;
+  double share = share_of_radius_with_room(problem, bends);
+  if (share > kRoomEnough) return bends;
+  RunProblem smaller = problem;
+  for (share = std::max(share, kLeastShareOfRadius); share < 1 && !work.spent(); share *= kGrowth) {
+    smaller.radius_mm = share * problem.radius_mm;
+    bends = polish(smaller, room, std::move(bends), kWhileGrowing, work).bends;
+  }
+  return bends;
 }
 
 PolishOutcome settle_in_the_middle(const RunProblem& problem, const Room& room, const Bends& bends,

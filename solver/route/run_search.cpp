@@ -123,7 +123,7 @@ class RunFinder {
     for (std::size_t most = 3; most <= static_cast<std::size_t>(problem_.rules.most_bends) && !best_;
          ++most) {
       const Bends bends = bends_along(problem_, passage, most);
-      if (bends.size() != tried) try_bends(bends);
+      if (bends.size() != tried) try_bends(grow_into_radius(problem_, room_, bends, work_));
       tried = bends.size();
     }
     if (!best_) try_way(way_of(problem_, passage), {true, 5.0});
