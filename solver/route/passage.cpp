@@ -102,23 +102,20 @@ class Flood {
            cell_ * Vec3(static_cast<double>(c[0]), static_cast<double>(c[1]), static_cast<double>(c[2]));
   }
 
-  // The exact margin decides; the lower bound only saves asking for it.
-  bool is_shut(const Vec3& centre, double half_diagonal) const {
-    if (room_.lower_bound_mm(centre) + half_diagonal >= 0) return false;
-    return room_.margin_mm(centre) + half_diagonal < 0;
-  }
+  // Exact and not from the field's grid, whose making costs more than the few places looked at here.
+  double margin_mm(const Vec3& p) const { return room_.contact(p, kComfortable_mm).margin_mm; }
 
   // A curve from one cell to the next passes their common face, edge or corner: shut when no point of that is
-  // free. Thin walls leak at the cells' corners without it.
-  bool gate_is_shut(const Vec3& a, const Vec3& b, int axes_crossed) const {
-    const double half_diagonal = cell_ * std::sqrt(3.0 - axes_crossed) / 2 + LineField::kOvershoot_mm;
-    return is_shut((a + b) / 2, half_diagonal);
+  // free. Thin walls leak at the cells' corners without it. `least` is the least the margin can be there.
+  bool gate_is_shut(const Vec3& a, const Vec3& b, int axes_crossed, double least) const {
+    // Curved shapes may count as fatter than they are by the overshoot: a proof must not lean on it.
+    const double reach = cell_ * std::sqrt(3.0 - axes_crossed) / 2 + LineField::kOvershoot_mm;
+    return least + reach < 0 && margin_mm((a + b) / 2) + reach < 0;
   }
 
   void spread(Key key, Key goal, std::priority_queue<OpenCell>& open) {
     const CellIndex at = cell_of(key);
     const double cost = cells_[key].cost;
-    // Curved shapes may count as fatter than they are by the overshoot: a proof must not lean on it.
     const double half_diagonal = cell_ * std::sqrt(3.0) / 2 + LineField::kOvershoot_mm;
     for (int n = 0; n < 27; ++n) {
       const CellIndex next{at[0] + n % 3 - 1, at[1] + n / 3 % 3 - 1, at[2] + n / 9 - 1};
@@ -130,8 +127,8 @@ class Flood {
       if (!cell.looked) {
         cell.looked = true;
         ++looked_;
-        cell.margin = room_.estimate_mm(centre);
-        cell.shut = crossing_ == Crossing::forbidden && is_shut(centre, half_diagonal);
+        cell.margin = margin_mm(centre);
+        cell.shut = crossing_ == Crossing::forbidden && cell.margin + half_diagonal < 0;
       }
       if (next_key != goal) {
         if (cell.shut) continue;
@@ -141,7 +138,9 @@ class Flood {
       const double step = cell_ * std::sqrt(static_cast<double>(axes_crossed));
       const double next_cost = cost + step * price(cell.margin, cell_);
       if (next_cost >= cell.cost) continue;
-      if (crossing_ == Crossing::forbidden && gate_is_shut(centre_of(at), centre, axes_crossed)) continue;
+      if (crossing_ == Crossing::forbidden &&
+          gate_is_shut(centre_of(at), centre, axes_crossed, cell.margin - step / 2))
+        continue;
       cell.cost = next_cost;
       cell.from = key;
       open.push({next_cost + kGoalPull * (centre - to_).norm(), next_key});

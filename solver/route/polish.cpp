@@ -391,7 +391,8 @@ Polished polish(const RunProblem& problem, const Room& room, Bends bends, const 
 }
 
 PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room, const Bends& bends,
-                                    const std::optional<LengthWindow>& window, Work& work) {
+                                    const std::optional<LengthWindow>& window, Work& work,
+                                    Patience patience) {
   PolishOutcome outcome;
   const RunCheck as_is = check_run(problem, room, bends);
   note(as_is, bends, outcome);
@@ -412,10 +413,10 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
     }
     at = std::move(polished.bends);
     if (work.spent()) return outcome;
-    if (goal.margin_weight > 0 && polished.shortfall_mm > problem.reserve_mm + kWorthACloserLook_mm)
-      return outcome;
+    const bool to_the_end = goal.margin_weight > 0 || patience == Patience::little;
+    if (to_the_end && polished.shortfall_mm > problem.reserve_mm + kWorthACloserLook_mm) return outcome;
   }
-  if (outcome.run) return outcome;
+  if (outcome.run || patience == Patience::little) return outcome;
   const PolishOutcome closer = settle_in_the_middle(problem, room, at, window, work);
   keep_nearer(closer.nearest, outcome.nearest);
   outcome.run = closer.run;
@@ -466,7 +467,7 @@ void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& foun
       fewer.back() = end.at_mm - behind * end.along;
       const Polished quick = polish(problem, room, fewer, {1.0, 6.0, 6, window}, work);
       if (quick.shortfall_mm > 12.0) continue;
-      PolishOutcome tried = polish_until_it_holds(problem, room, quick.bends, window, work);
+      PolishOutcome tried = polish_until_it_holds(problem, room, quick.bends, window, work, Patience::little);
       if (!tried.run ||
           tried.run->margin.sampled_mm < std::min(found.run->margin.sampled_mm, 0.5 * problem.reserve_mm))
         continue;

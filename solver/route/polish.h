@@ -48,8 +48,11 @@ struct PolishOutcome {
   Bends bends;
   std::optional<NearMiss> nearest;
 };
+/// `little` leaves out the last and longest look, and gives up after the first when it ends far off.
+enum class Patience { little, much };
 PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room, const Bends& bends,
-                                    const std::optional<LengthWindow>& window, Work& work);
+                                    const std::optional<LengthWindow>& window, Work& work,
+                                    Patience patience = Patience::much);
 
 /// Legs too short for their bends make a polish go astray: the same intersection points moved by polishes with
 /// smaller radii first, from one whose bends have room up to the problem's. As given when they have room.

@@ -18,6 +18,7 @@ constexpr double kPassageCell_mm = 14.0;
 constexpr std::int64_t kPassageCells = 90000;
 constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, often one of the cheap kind
 constexpr int kWindowsTried = 3;
+constexpr std::uint64_t kMostTrees = 40;
 constexpr double kShareOfATree = 0.35;  // of the work left: later trees and the polish need some
 constexpr double kShareOfASecondWay = 0.1;
 
@@ -95,9 +96,8 @@ class RunFinder {
   void ways_round() {
     through_passage();
     if (closed_) return;
-    std::uint64_t task = 0;
-    for (const TreeOptions& options : kTrees) {
-      if (work_.spent()) return;
+    for (std::uint64_t task = 0; task < kMostTrees && !work_.spent();) {
+      const TreeOptions& options = kTrees[task % kTrees.size()];
       Work share = work_.share(best_ ? kShareOfASecondWay : kShareOfATree);
       const std::optional<Way> way = grow_trees(problem_, room_, options, Dice(seed_, ++task), share);
       work_.spend(share.used());
