@@ -451,36 +451,4 @@ void keep_nearer(const std::optional<NearMiss>& tried, std::optional<NearMiss>& 
     nearest = tried;
 }
 
-void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& found,
-                const std::optional<LengthWindow>& window, Work& work) {
-  bool dropped = found.run.has_value();
-  while (dropped && found.bends.size() > 2 && !work.spent()) {
-    dropped = false;
-    std::optional<PolishOutcome> best;
-    for (std::size_t i = 0; i < found.bends.size(); ++i) {
-      Bends fewer = found.bends;
-      fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
-      const Heading start = start_of_run(problem), end = end_of_run(problem);
-      const double ahead = std::max(1.0, (fewer.front() - start.at_mm).dot(start.along));
-      const double behind = std::max(1.0, (end.at_mm - fewer.back()).dot(end.along));
-      fewer.front() = start.at_mm + ahead * start.along;
-      fewer.back() = end.at_mm - behind * end.along;
-      const Polished quick = polish(problem, room, fewer, {1.0, 6.0, 6, window}, work);
-      if (quick.shortfall_mm > 12.0) continue;
-      PolishOutcome tried = polish_until_it_holds(problem, room, quick.bends, window, work, Patience::little);
-      if (!tried.run ||
-          tried.run->margin.sampled_mm < std::min(found.run->margin.sampled_mm, 0.5 * problem.reserve_mm))
-        continue;
-      if (!best || length_mm(tried.run->centreline) < length_mm(best->run->centreline))
-        best = std::move(tried);
-    }
-    if (best &&
-        length_mm(best->run->centreline) < length_mm(found.run->centreline) + 0.5 * problem.radius_mm) {
-      best->nearest = found.nearest;
-      found = std::move(*best);
-      dropped = true;
-    }
-  }
-}
-
 }  // namespace hosefit

@@ -63,8 +63,4 @@ Bends grow_into_radius(const RunProblem& problem, const Room& room, Bends bends,
 PolishOutcome settle_in_the_middle(const RunProblem& problem, const Room& room, const Bends& bends,
                                    const std::optional<LengthWindow>& window, Work& work);
 
-/// Drops bends one at a time while what is left still holds and costs no more than half a radius of length.
-void drop_bends(const RunProblem& problem, const Room& room, PolishOutcome& found,
-                const std::optional<LengthWindow>& window, Work& work);
-
 }  // namespace hosefit

@@ -5,8 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include "solver/route/bend_count.h"
 #include "solver/route/passage.h"
-#include "solver/route/polish.h"
 #include "solver/route/tree.h"
 
 namespace hosefit {
@@ -20,6 +20,8 @@ constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, 
 constexpr int kWindowsTried = 3;
 constexpr std::uint64_t kMostTrees = 40;
 constexpr double kShareOfATree = 0.35;  // of the work left: later trees and the polish need some
+constexpr double kWorthMoreBends_mm = 8.0;
+constexpr double kShareOfMoreBends = 0.5;
 constexpr double kShareOfASecondWay = 0.1;
 
 // The searches in the order they are run; later ones are larger and look closer.
@@ -40,6 +42,7 @@ class RunFinder {
     straight_or_one_bend();
     if (!best_) direct();
     if (!best_) ways_round();
+    if (!best_) more_bends();
     if (!best_ && nearest_) look_closer_at_the_nearest();
     RunSearch out;
     out.nearest = nearest_;
@@ -75,11 +78,21 @@ class RunFinder {
   }
 
   void try_bends(const Bends& bends) {
-    PolishOutcome outcome = polish_until_it_holds(problem_, room_, bends, std::nullopt, work_);
+    take(polish_until_it_holds(problem_, room_, bends, std::nullopt, work_));
+  }
+
+  void take(PolishOutcome outcome) {
     keep_nearer(outcome.nearest, nearest_);
     if (!outcome.run) return;
     drop_bends(problem_, room_, outcome, std::nullopt, work_);
     if (!best_ || cost_of(problem_, outcome) < cost_of(problem_, *best_)) best_ = std::move(outcome);
+  }
+
+  void more_bends() {
+    if (!nearest_ || nearest_->check.margin.sampled_mm < -kWorthMoreBends_mm) return;
+    Work share = work_.share(kShareOfMoreBends);
+    take(add_bends(problem_, room_, *nearest_, share));
+    work_.spend(share.used());
   }
 
   void look_closer_at_the_nearest() {
@@ -96,6 +109,7 @@ class RunFinder {
   void ways_round() {
     through_passage();
     if (closed_) return;
+    if (!best_) more_bends();
     for (std::uint64_t task = 0; task < kMostTrees && !work_.spent();) {
       const TreeOptions& options = kTrees[task % kTrees.size()];
       Work share = work_.share(best_ ? kShareOfASecondWay : kShareOfATree);

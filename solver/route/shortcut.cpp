@@ -8,6 +8,7 @@ namespace hosefit {
 namespace {
 
 constexpr double kNoBend_rad = 1e-6;
+constexpr std::int64_t kConnectionsPerUnit = 8;  // they ask no distances
 
 int bends_in(const Connection& c) {
   return (c.first_bend_rad > kNoBend_rad ? 1 : 0) + (c.second_bend_rad > kNoBend_rad ? 1 : 0);
@@ -35,16 +36,18 @@ std::optional<Bends> shortcut(const RunProblem& problem, const Room& room, const
   const auto levels = static_cast<std::size_t>(most_bends) + 1;
   std::vector<std::vector<Cell>> best(n, std::vector<Cell>(levels));
   best[0][0].cost = 0;
+  std::int64_t connections = 0;
   for (std::size_t j = 1; j < n; ++j)
     for (std::size_t i = j; i-- > 0;) {
       const std::optional<Connection> c = connect(way[i], way[j], problem.radius_mm);
-      work.spend(1);
+      if (++connections % kConnectionsPerUnit == 0) work.spend(1);
       if (!c || std::max(c->first_bend_rad, c->second_bend_rad) > problem.rules.most_bend_rad) continue;
       const auto added = static_cast<std::size_t>(bends_in(*c));
       const double cost = c->length_mm + 0.5 * problem.radius_mm * static_cast<double>(added);
       bool useful = false;
       for (std::size_t b = 0; b + added < levels; ++b)
         useful = useful || best[i][b].cost + cost < best[j][b + added].cost;
+      if (useful) work.spend(1);
       if (!useful || !is_free(room, pieces_of(*c, way[i], way[j], problem.radius_mm), look)) continue;
       for (std::size_t b = 0; b + added < levels; ++b)
         if (best[i][b].cost + cost < best[j][b + added].cost)

@@ -9,6 +9,7 @@ namespace {
 
 constexpr double kMostTurn_rad = 2.5;
 constexpr std::size_t kPartnersTried = 8;  // nodes of the other tree that a new node tries to connect to
+constexpr std::int64_t kConnectionsPerUnit = 8;  // they ask no distances
 constexpr double kLongestLine_radii = 8.0;
 constexpr double kNodeSpacing_radii = 2.0;
 constexpr double kBackFallAllowed_mm =
@@ -154,10 +155,11 @@ class TreePair {
     const double known = here.length + there.length;
     if (best_ && known + (to.at_mm - here.heading.at_mm).norm() >= best_length_) return;
     const std::optional<Connection> c = connect(here.heading, to, problem_.radius_mm);
-    work_.spend(1);
+    if (++connections_ % kConnectionsPerUnit == 0) work_.spend(1);
     if (!c || std::max(c->first_bend_rad, c->second_bend_rad) > problem_.rules.most_bend_rad) return;
     if (best_ && known + c->length_mm >= best_length_) return;
     const Centreline motion = pieces_of(*c, here.heading, to, problem_.radius_mm);
+    work_.spend(1);
     if (!is_free(room_, motion, options_.look) || !keeps_grade(side, motion)) return;
     best_length_ = known + c->length_mm;
     best_ = way_through(side, index, static_cast<int>(partner));
@@ -185,6 +187,7 @@ class TreePair {
   Tree trees_[2];
   std::optional<Way> best_;
   double best_length_ = 1e300;
+  std::int64_t connections_ = 0;
 };
 
 }  // namespace
