@@ -8,7 +8,7 @@ namespace hosefit {
 namespace {
 
 constexpr double kLeastGain_mm = 0.05;  // of margin that one more bend must bring
-constexpr double kKick_mm = 1.0;        // more than what is missing: a bend of no angle does not know where to go
+constexpr double kKick_mm = 1.0;  // more than what is missing: a bend of no angle does not know where to go
 const PolishGoal kTrial{0.02, 6.0, 12, std::nullopt, 0.5, 0.1};
 
 // One more intersection point in the middle of a leg. The point that a step moves aside is the new one, or,

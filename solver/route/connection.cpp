@@ -11,6 +11,7 @@ constexpr int kRounds = 60;
 constexpr int kFixedPointRounds = 12;
 constexpr double kSettled = 1e-11;  // ten times larger still leaves ends within 1e-8 mm
 constexpr double kNoBend_rad = 1e-9;
+constexpr double kOneArc = 1e-9;  // of the radius
 
 // From the start of an arc of radius 1 that turns travel d into travel u to its end.
 Vec3 arc_chord(const Vec3& d, const Vec3& u) {
@@ -95,6 +96,12 @@ std::optional<Connection> connect(const Heading& from, const Heading& to, double
   const Vec3 chord = to.at_mm - from.at_mm;
   const double distance = chord.norm();
   if (distance < 1e-6) return std::nullopt;
+  // One arc alone: any direction between the headings would do for a straight of no length, so nothing
+  // settles.
+  if ((chord - radius_mm * arc_chord(from.along, to.along)).norm() < kOneArc * radius_mm) {
+    const double bend = angle_between(from.along, to.along);
+    return Connection{bend, 0, 0, radius_mm * bend, to.along};
+  }
   return Settler(from, to, radius_mm).settle(chord / distance);
 }
 

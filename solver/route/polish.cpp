@@ -12,8 +12,11 @@ namespace {
 constexpr double kPenalty = 3.0;  // per squared mm of shortfall, against 1 per mm of length
 constexpr double kBand_mm =
     6.0;  // contacts this far above the aim are watched: about a quarter of the longest step
-constexpr double kLongestStep_mm = 25.0;       // beyond it the contacts of the last look mean nothing
-constexpr double kWorthACloserLook_mm = 3.0;   // short by more, a run seldom comes to hold
+constexpr double kLongestStep_mm = 25.0;      // beyond it the contacts of the last look mean nothing
+constexpr double kWorthACloserLook_mm = 3.0;  // short by more, a run seldom comes to hold
+constexpr int kRoundsToProgress =
+    6;  // in so many rounds what is short by more must have come down to this share
+constexpr double kProgress = 0.75;
 constexpr double kLeastMarginGain_mm = 0.004;  // a round of the free aim that gains less is idle
 constexpr double kMostAngleReserve_rad = 0.01;
 constexpr double kHumpReserve_mm = 0.6;
@@ -153,6 +156,7 @@ class Polisher {
     if (aim_is_free()) aim_at(state, std::min(state.least_margin, problem_.reserve_mm));
     double damping = 0.1;
     int idle = 0;
+    double before = shortfall(state);
     for (int round = 0; round < goal_.rounds && idle < 2 && damping < 1e6 && !work_.spent(); ++round) {
       const Eigen::VectorXd step = step_from(state, damping);
       State next = look(moved(state.bends, step), state.aim + (aim_is_free() ? step[step.size() - 1] : 0.0));
@@ -163,9 +167,12 @@ class Polisher {
       } else {
         damping *= 8;
       }
+      if (round % kRoundsToProgress != kRoundsToProgress - 1) continue;
+      const double now = shortfall(state);
+      if (now > problem_.reserve_mm + kWorthACloserLook_mm && now > kProgress * before) break;
+      before = now;
     }
-    const double short_of_reserve = problem_.reserve_mm - state.least_margin;
-    return {state.bends, std::max(state.broken, short_of_reserve), state.broken};
+    return {state.bends, shortfall(state), state.broken};
   }
 
  private:
@@ -179,6 +186,7 @@ class Polisher {
     double cost = 0, broken = 0, least_margin = 0;
   };
 
+  double shortfall(const State& s) const { return std::max(s.broken, problem_.reserve_mm - s.least_margin); }
   bool aim_is_free() const { return goal_.margin_weight > 0; }
   std::size_t unknowns(const Bends& bends) const {
     return 2 + 3 * (bends.size() - 2) + (aim_is_free() ? 1 : 0);
@@ -359,8 +367,8 @@ double share_of_radius_with_room(const RunProblem& problem, const Bends& bends) 
   const Shape shape = shape_of(problem, bends);
   double share = 1;
   for (std::size_t i = 0; i < shape.straights.size(); ++i) {
-    const double tangents = (i > 0 ? shape.bends[i - 1].tangent : 0) +
-                            (i < shape.bends.size() ? shape.bends[i].tangent : 0);
+    const double tangents =
+        (i > 0 ? shape.bends[i - 1].tangent : 0) + (i < shape.bends.size() ? shape.bends[i].tangent : 0);
     const double lead = i == 0                            ? problem.rules.lead_from_mm
                         : i + 1 == shape.straights.size() ? problem.rules.lead_to_mm
                                                           : problem.rules.straight_between_mm;

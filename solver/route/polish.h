@@ -54,8 +54,9 @@ PolishOutcome polish_until_it_holds(const RunProblem& problem, const Room& room,
                                     const std::optional<LengthWindow>& window, Work& work,
                                     Patience patience = Patience::much);
 
-/// Legs too short for their bends make a polish go astray: the same intersection points moved by polishes with
-/// smaller radii first, from one whose bends have room up to the problem's. As given when they have room.
+/// Legs too short for their bends make a polish go astray: the same intersection points moved by polishes
+/// with smaller radii first, from one whose bends have room up to the problem's. As given when they have
+/// room.
 Bends grow_into_radius(const RunProblem& problem, const Room& room, Bends bends, Work& work);
 
 /// The largest least margin that moving the bends gives, whatever the length: a run that holds after all, or
