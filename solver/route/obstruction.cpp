@@ -93,28 +93,38 @@ Reading touch_reading(const Surroundings& around, std::span<const ObstacleRef> r
   return least;
 }
 
-// An upper bound of the margin anywhere in a disc, within about kDiscCell_mm; any value above `give_up_above`
-// once it is known to exceed that.
-double best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius,
-                           double give_up_above) {
+// The largest margin in a disc: an upper bound within about kDiscCell_mm, and where the most was measured.
+struct DiscMargin {
+  double bound_mm = -1e300, measured_mm = -1e300;
+  Vec3 at_mm = Vec3::Zero();
+};
+
+// Ends with a bound above `give_up_above` once the margin somewhere is known to exceed that.
+DiscMargin best_margin_in_disc(const Room& room, const Vec3& centre, const Vec3& normal, double radius,
+                               double give_up_above) {
   struct Square {
     double x, y, half;
   };
   const Vec3 ex = any_perpendicular(normal), ey = normal.cross(ex);
   std::vector<Square> open{{0, 0, radius}};
-  double best = -1e300;
+  DiscMargin best;
   while (!open.empty()) {
     const Square q = open.back();
     open.pop_back();
     const double reach = std::min(q.half * std::numbers::sqrt2, q.x == 0 && q.y == 0 ? radius : 1e300);
     if (std::hypot(q.x, q.y) > radius + q.half * std::numbers::sqrt2) continue;
-    const double margin = room.spare(centre + q.x * ex + q.y * ey).spare_mm - room.radius_mm();
-    if (margin > give_up_above) return margin;
-    if (margin + reach <= give_up_above && (reach <= kDiscCell_mm || margin + reach <= best)) {
-      best = std::max(best, margin + reach);
+    const Vec3 p = centre + q.x * ex + q.y * ey;
+    const double margin = room.spare(p).spare_mm - room.radius_mm();
+    if (margin > best.measured_mm && std::hypot(q.x, q.y) <= radius) {
+      best.measured_mm = margin;
+      best.at_mm = p;
+    }
+    if (margin > give_up_above) return {margin, margin, p};
+    if (margin + reach <= give_up_above && (reach <= kDiscCell_mm || margin + reach <= best.bound_mm)) {
+      best.bound_mm = std::max(best.bound_mm, margin + reach);
       continue;
     }
-    if (q.half < kDiscCell_mm / 4) return margin + reach;
+    if (q.half < kDiscCell_mm / 4) return {margin + reach, best.measured_mm, best.at_mm};
     const double h = q.half / 2;
     for (const double x : {-h, h})
       for (const double y : {-h, h}) open.push_back({q.x + x, q.y + y, h});
@@ -167,24 +177,24 @@ std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Roo
   const double furthest = r * std::sin(turn);
   double worst =
       LineField::kOvershoot_mm + kMeasured_mm;  // the field may see curved shapes that much too fat
-  std::optional<Vec3> where;
-  for (double ahead = 0; ahead < furthest;) {
+  std::optional<DiscMargin> tightest;
+  // The last plane is looked at in any case: a wall square to the heading leaves least room there.
+  for (double ahead = 0, step = 0;; ahead = std::min(ahead + step, furthest)) {
     const Vec3 centre = heading.at_mm + ahead * heading.along;
     const double margin = room.spare(centre).spare_mm - room.radius_mm();
     if (margin < -worst) {
-      const double missing =
-          -best_margin_in_disc(room, centre, heading.along, r - std::sqrt(r * r - ahead * ahead), -worst);
-      if (missing > worst) {
-        worst = missing;
-        where = centre;
+      const double reach = r - std::sqrt(r * r - ahead * ahead);
+      const DiscMargin disc = best_margin_in_disc(room, centre, heading.along, reach, -worst);
+      if (-disc.bound_mm > worst) {
+        worst = -disc.bound_mm;
+        tightest = disc;
       }
     }
-    ahead += std::max(3.0, margin);
+    if (ahead >= furthest) break;
+    step = std::max(3.0, margin);
   }
-  if (!where) return std::nullopt;
-  Obstruction o = obstruction_at(around, *where, room.radius_mm(), kDiscCell_mm);
-  o.missing_mm = worst;
-  return o;
+  if (!tightest) return std::nullopt;
+  return obstruction_at(around, tightest->at_mm, room.radius_mm(), -tightest->measured_mm - worst);
 }
 
 }  // namespace hosefit

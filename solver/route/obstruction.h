@@ -42,7 +42,8 @@ std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEn
 /// plane square to its heading at c < R ahead (if the goal is further than the arc to there), within R -
 /// sqrt(R^2 - c^2) of the line ahead. Where no point of that disc has room, no run can pass: an argument that
 /// stands, made by halving squares over the disc (the margin is 1-Lipschitz). Reports the plane that is short
-/// by most; the missing mm are a lower bound within 2 mm.
+/// by most, at the place with most room in it: missing_mm is what is missing there, at most 2 mm more than
+/// what is proved missing (that is missing_mm - resolution_mm) and the same before a flat wall.
 std::optional<Obstruction> no_room_to_bend(const Surroundings& around, const Room& room,
                                            const Heading& heading, const Vec3& goal_mm,
                                            double least_radius_mm);

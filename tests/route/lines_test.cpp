@@ -163,6 +163,8 @@ TEST_CASE("a hose too stiff for the room in front of a neck is refused with an a
   CHECK(stiff.outcome == SearchOutcome::no_room_to_bend);
   REQUIRE(stiff.nearest_miss);
   CHECK(stiff.nearest_miss->obstacle == "plate");
+  // Lead 15 and radius 265 ahead, 15 for the hose and 10 for the gap: 155 mm more than there are.
+  CHECK(stiff.nearest_miss->missing_mm == Approx(155).margin(0.1));
   CHECK(route_one(bay, hose(50)).outcome == SearchOutcome::found);
 }
 
