@@ -78,3 +78,17 @@ TEST_CASE("turning to face a point and going straight on reaches it") {
     CHECK((faced.at_mm + aim->straight_mm * faced.along - point).norm() < 1e-6);
   }
 }
+
+TEST_CASE("one arc alone is a connection") {
+  for (const double bend : {0.2, 1.0, 1.5, 2.6}) {
+    CAPTURE(bend);
+    const Piece arc = arc_from({Vec3(3, -2, 7), Vec3::UnitX()}, Vec3::UnitY(), 60, bend);
+    const Heading from{point_at(arc, 0), direction_at(arc, 0)};
+    const Heading to{point_at(arc, 60 * bend), direction_at(arc, 60 * bend)};
+    const std::optional<Connection> c = connect(from, to, 60);
+    REQUIRE(c);
+    CHECK(c->length_mm == Approx(60 * bend));
+    CHECK(c->first_bend_rad == Approx(bend));
+    CHECK(c->second_bend_rad == Approx(0).margin(1e-9));
+  }
+}
