@@ -126,8 +126,8 @@ TEST_CASE("no point of a run has less than its proved margin") {
 }
 
 TEST_CASE("a thin wall across the cells of the flood is no passage") {
-  // A room of 15 mm sheet, its faces square to the cells' diagonals: shut cells make no closed skin there.
-  const double in = 90, out = in + 15;
+  // A room of 12 mm sheet, its faces square to the cells' diagonals: shut cells make no closed skin there.
+  const double in = 90, out = in + 12;
   const std::vector<Obstacle> shell{
       box("front", {-out, -out, -out}, {-in, out, out}), box("back", {in, -out, -out}, {out, out, out}),
       box("left", {-out, -out, -out}, {out, -in, out}),  box("right", {-out, in, -out}, {out, out, out}),
