@@ -163,8 +163,16 @@ TEST_CASE("a hose too stiff for the room in front of a neck is refused with an a
   CHECK(stiff.outcome == SearchOutcome::no_room_to_bend);
   REQUIRE(stiff.nearest_miss);
   CHECK(stiff.nearest_miss->obstacle == "plate");
-  // Lead 15 and radius 265 ahead, 15 for the hose and 10 for the gap: 155 mm more than there are.
-  CHECK(stiff.nearest_miss->missing_mm == Approx(155).margin(0.1));
+  // In the middle of a plate 10 mm thick: 5 mm to its face, 15 for the hose and 10 for the gap.
+  CHECK(stiff.nearest_miss->missing_mm == Approx(30).margin(0.1));
+  // In a block: lead 15 and radius 265 ahead, 15 for the hose and 10 for the gap, 155 mm more than there are.
+  const Bay before_block =
+      bay_of({box("block", {150, -2000, -2000}, {900, 2000, 2000})}, neck("a", {0, 0, 0}, {1, 0, 0}),
+             neck("b", {0, 900, 0}, {1, 0, 0}), Make::straight_hose);
+  const LineSearch blocked = route_one(before_block, hose(265));
+  CHECK(blocked.outcome == SearchOutcome::no_room_to_bend);
+  REQUIRE(blocked.nearest_miss);
+  CHECK(blocked.nearest_miss->missing_mm == Approx(155).margin(0.1));
   CHECK(route_one(bay, hose(50)).outcome == SearchOutcome::found);
 }
 
