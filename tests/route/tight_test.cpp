@@ -127,7 +127,7 @@ TEST_CASE("no point of a run has less than its proved margin") {
 
 TEST_CASE("a thin wall across the cells of the flood is no passage") {
   // A room of 12 mm sheet, its faces square to the cells' diagonals: shut cells make no closed skin there.
-  const double in = 90, out = in + 12;
+  const double in = 94, out = in + 12;  // two layers of cells between its shut faces
   const std::vector<Obstacle> shell{
       box("front", {-out, -out, -out}, {-in, out, out}), box("back", {in, -out, -out}, {out, out, out}),
       box("left", {-out, -out, -out}, {out, -in, out}),  box("right", {-out, in, -out}, {out, out, out}),
