@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+
+#include "solver/input/check_report.h"
+#include "solver/input/tape_words.h"
+#include "tests/input/edited_job.h"
+
+namespace hosefit::test {
+namespace {
+
+constexpr const char* kVehicle = "vehicles/tiny/vehicle.yaml";
+
+Job job_of(const Files& files) {
+  const ScratchFolder scratch;
+  for (const auto& [name, bytes] : files) write_file(scratch.path() / name, bytes);
+  auto job = load_job(paths_in(scratch.path()));
+  if (!job) FAIL(format_problems(job.problems()));
+  return *std::move(job);
+}
+const Neck& neck_of(const Job& job, std::string_view name) {
+  for (const Neck& n : job.vehicle.necks)
+    if (n.name == name) return n;
+  throw std::runtime_error("no such neck");
+}
+const Obstacle& obstacle_of(const Job& job, std::string_view name) {
+  for (const Obstacle& o : job.vehicle.chassis->obstacles)
+    if (o.name == name) return o;
+  throw std::runtime_error("no such obstacle");
+}
+
+}  // namespace
+
+TEST_CASE("a taped neck stands where its tapes put it, and is known as well as they are") {
+  // The datums stand off the neck by (300, 400, 0), (600, 0, 250), (0, 180, 240) and (200, 100, 200): whole
+  // distances.
+  const Job job = job_of(good_files());
+  const Measured<Vec3>& end = neck_of(job, "heater.return").end_mm;
+  CHECK((end.value - Vec3(900, 240, 500)).norm() < 0.002);
+  CHECK(end.method == MeasuredBy::tape);
+  CHECK(end.accuracy.mm() == job.vehicle.tape.solution.places[0].accuracy_mm);
+  CHECK(end.accuracy > Length::mm(2));
+  CHECK(end.accuracy < Length::mm(12));
+}
+
+TEST_CASE("an obstacle with a taped point is known no better than that point") {
+  const Job job = job_of(good_files());
+  const Obstacle& ball = obstacle_of(job, "washer ball");
+  CHECK((std::get<SphereShape>(ball.shape).centre_mm - Vec3(-200, 400, 300)).norm() < 0.003);
+  CHECK(ball.accuracy.mm() >= job.vehicle.tape.solution.places[1].accuracy_mm);
+  Files rough = good_files();
+  replace_once(rough.at(kVehicle), "tape:\n  accuracy: 3", "tape:\n  accuracy: 9");
+  const Job loose = job_of(rough);
+  CHECK(loose.vehicle.tape.solution.places[1].accuracy_mm > 9);
+  CHECK(obstacle_of(loose, "washer ball").accuracy.mm() == loose.vehicle.tape.solution.places[1].accuracy_mm);
+}
+
+TEST_CASE("tapes may read inches and fractions") {
+  Files files = good_files();
+  replace_once(files.at(kVehicle), "{to: left bolt, reads: 500}", "{to: left bolt, reads: 19-11/16 in}");
+  const Job job = job_of(files);
+  CHECK(job.vehicle.tape.network.readings[0].reads_mm == Approx(500.0625));
+}
+
+TEST_CASE("check puts the worst tape first and those that nothing checks last") {
+  Files files = good_files();
+  replace_once(files.at(kVehicle), "{to: rail corner, reads: 650}", "{to: rail corner, reads: 654}");
+  replace_once(files.at(kVehicle), ", {to: heater end, reads: 1129.4247, accuracy: 6}", "");
+  const Job job = job_of(files);
+  const TapeSurvey& tape = job.vehicle.tape;
+  const std::vector<std::size_t> order = readings_by_misfit(tape.solution);
+  REQUIRE(order.size() == 7);
+  CHECK(reading_words(tape.network, order[6]) == "drop from \"washer\" to \"floor\"");
+  CHECK(!tape.solution.residuals[order[6]].studentised);
+  CHECK(tape.solution.residuals[order[0]].studentised);
+  CHECK_FALSE(is_unchecked(tape, 0));
+  CHECK(is_unchecked(tape, 1));
+}
+
+TEST_CASE("a neck by tape is told as measured with its own accuracy") {
+  const InputReview found = review(job_of(good_files()));
+  for (const std::vector<ReviewEntry>* list : {&found.measured, &found.assumed})
+    for (const ReviewEntry& entry : *list)
+      if (entry.what.find("washer ball") != std::string::npos) CHECK(entry.accuracy);
+}
+
+}  // namespace hosefit::test
