@@ -36,9 +36,6 @@ Vec3 away(const Vec3& from, const Vec3& to) {
   const Vec3 way = from - to;
   return way.norm() > 1e-9 ? way.normalized() : Vec3(Vec3::UnitZ());
 }
-double worked_out_mm(TapeKind kind, const Vec3& point, const Vec3& end) {
-  return kind == TapeKind::drop ? point.z() - end.z() : (point - end).norm();
-}
 Vec3 slope(TapeKind kind, const Vec3& point, const Vec3& end) {
   return kind == TapeKind::drop ? Vec3(Vec3::UnitZ()) : away(point, end);
 }
@@ -216,6 +213,10 @@ class Together {
 };
 
 }  // namespace
+
+double worked_out_mm(TapeKind kind, const Vec3& point, const Vec3& end) {
+  return kind == TapeKind::drop ? point.z() - end.z() : (point - end).norm();
+}
 
 std::vector<RoughPlace> rough_places(std::span<const RoughReading> readings, double same_mm) {
   Vec3 middle = Vec3::Zero();

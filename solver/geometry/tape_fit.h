@@ -9,6 +9,9 @@
 /// The least squares behind tape_network.h.
 namespace hosefit {
 
+/// What a reading would read between these two places.
+double worked_out_mm(TapeKind kind, const Vec3& point, const Vec3& end);
+
 /// A reading of one unknown point to a place that is taken as known.
 struct RoughReading {
   TapeKind kind = TapeKind::distance;

@@ -188,21 +188,45 @@ class Survey {
     return false;
   }
 
+  struct LeftOut {
+    double squares = 0;  // that leaving it out leaves
+    std::size_t reading = 0;
+    double slip_mm = 0;
+  };
+
+  // Without these the others still fix every place.
+  std::vector<LeftOut> left_out(const std::vector<std::size_t>& points,
+                                const std::vector<std::size_t>& suspects) const {
+    std::vector<LeftOut> out;
+    for (const std::size_t i : suspects) {
+      const TapeFit rest = fitted(points, i);
+      if (!rest.fixed) continue;
+      const TapeReading& r = net_.readings[i];
+      const auto place = [&](std::size_t p) {
+        const auto at = std::find(points.begin(), points.end(), p) - points.begin();
+        return rest.places[static_cast<std::size_t>(at)].at_mm;
+      };
+      const Vec3 end = r.to.datum ? net_.datums[r.to.index].at_mm : place(r.to.index);
+      out.push_back({rest.squares, i, r.reads_mm - worked_out_mm(r.kind, place(r.point), end)});
+    }
+    std::stable_sort(out.begin(), out.end(),
+                     [](const LeftOut& a, const LeftOut& b) { return a.squares < b.squares; });
+    return out;
+  }
+
   void blame(const std::vector<std::size_t>& points, const TapeFit& fit, std::vector<std::size_t> order) {
     if (order.size() > kSuspects) order.resize(kSuspects);
-    std::vector<std::pair<double, std::size_t>> left;  // sum of squares that leaving it out leaves
-    for (const std::size_t i : order)
-      if (const TapeFit rest = fitted(points, i); rest.fixed) left.emplace_back(rest.squares, i);
-    std::stable_sort(left.begin(), left.end(),
-                     [](const auto& a, const auto& b) { return a.first < b.first; });
-    const std::size_t point = net_.readings[order.front()].point;
-    TapeRefusal refusal{.fault = TapeFault::no_agreement, .point = point, .readings = order};
-    const bool rest_agrees =
-        !left.empty() && (fit.spare <= 1 || left.front().first <= chi_square_limit(fit.spare - 1));
-    if (rest_agrees) {
+    const std::vector<LeftOut> left = left_out(points, order);
+    TapeRefusal refusal{
+        .fault = TapeFault::no_agreement, .point = net_.readings[order.front()].point, .readings = order};
+    const double enough = fit.spare <= 1 ? kAlike : chi_square_limit(fit.spare - 1);
+    if (!left.empty() && left.front().squares <= enough) {
       refusal.readings.clear();
-      for (const auto& [squares, i] : left)
-        if (squares - left.front().first < kAlike) refusal.readings.push_back(i);
+      for (const LeftOut& l : left) {
+        if (l.squares - left.front().squares >= kAlike) break;
+        refusal.readings.push_back(l.reading);
+        out_.residuals[l.reading].slip_mm = l.slip_mm;
+      }
       refusal.fault = refusal.readings.size() == 1 ? TapeFault::bad_reading : TapeFault::bad_among;
       refusal.point = net_.readings[refusal.readings.front()].point;
     }

@@ -103,8 +103,8 @@ struct TapeSurvey {
 /// solved together.
 ///   Readings are held against the rest by the studentised residual (Baarda, A testing procedure for use in
 /// geodetic networks, 1968: limit 3.29, one false alarm in a thousand) and by the sum of squares (chi-square,
-/// the same odds). The one to blame is found by leaving each suspect out in turn; two suspects are told apart
-/// when the rest speaks twenty times more strongly for one (kAlike).
+/// the same odds). The one to blame is found by leaving each suspect out in turn, where the rest still fixes
+/// all places; two suspects are told apart when the rest speaks twenty times more strongly for one (kAlike).
 ///   Precondition: indices in range, no reading from a point to itself, accuracies above 0.
 TapeSolution solve(const TapeNetwork& network);
 

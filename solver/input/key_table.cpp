@@ -44,10 +44,9 @@ const MapRule& point_by_name_table() {
   return table;
 }
 const MapRule& measured_point_table() {
-  static const MapRule table{
-      "a measured point",
-      "measured_point",
-      {{"at", true, coordinates_value(), "Where it is."}, measured_key(), accuracy_key()}};
+  static const MapRule table{"a measured point",
+                             "measured_point",
+                             {{"at", true, point_value(), "Where it is."}, measured_key(), accuracy_key()}};
   return table;
 }
 const MapRule& taped_point_table() {

@@ -10,13 +10,19 @@
 namespace hosefit {
 namespace {
 
-constexpr std::size_t kMostNamed = 6;
+constexpr std::size_t kMostNamed = 4;
+constexpr double kPlainSlip_mm = 200;  // larger ones are not told to the millimetre
 
+double whole(double mm) {
+  return std::round(mm) + 0.0;
+}
 std::string at_words(const Vec3& p) {
-  return fmt::format("[{:.0f}, {:.0f}, {:.0f}]", p.x() + 0.0, p.y() + 0.0, p.z() + 0.0);
+  return fmt::format("[{:.0f}, {:.0f}, {:.0f}]", whole(p.x()), whole(p.y()), whole(p.z()));
 }
 std::string slip_words(double slip_mm) {
-  return fmt::format("{:.1f} mm too {}", std::abs(slip_mm), slip_mm > 0 ? "much" : "little");
+  const std::string_view way = slip_mm > 0 ? "much" : "little";
+  if (std::abs(slip_mm) > kPlainSlip_mm) return fmt::format("over {:.0f} mm too {}", kPlainSlip_mm, way);
+  return fmt::format("{:.1f} mm too {}", std::abs(slip_mm), way);
 }
 std::string end_name(const TapeNetwork& net, const TapeEnd& end) {
   return end.datum ? net.datums[end.index].name : net.points[end.index].name;
@@ -36,14 +42,18 @@ std::string open_words(const std::string& point, const TapeRefusal& r) {
       how, way);
 }
 
-std::string list_words(const TapeSurvey& survey, const std::vector<std::size_t>& readings) {
+std::string list_words(const TapeSurvey& survey, const TapeRefusal& refusal) {
   std::string out;
-  for (std::size_t n = 0; n < readings.size() && n < kMostNamed; ++n) {
-    const TapeResidual& r = survey.solution.residuals[readings[n]];
-    out += fmt::format("{}{} (alone wrong it would read {})", n == 0 ? "" : ", ",
-                       reading_words(survey.network, readings[n]), slip_words(r.slip_mm));
+  const std::size_t named = std::min(refusal.readings.size(), kMostNamed);
+  for (std::size_t n = 0; n < named; ++n) {
+    const TapeResidual& r = survey.solution.residuals[refusal.readings[n]];
+    const std::string how = refusal.fault == TapeFault::bad_among
+                                ? fmt::format("alone wrong it would read {}", slip_words(r.slip_mm))
+                                : fmt::format("off by {:.1f} mm", r.off_mm + 0.0);
+    out +=
+        fmt::format("{}{} ({})", n == 0 ? "" : ", ", reading_words(survey.network, refusal.readings[n]), how);
   }
-  if (readings.size() > kMostNamed) out += fmt::format(" and {} more", readings.size() - kMostNamed);
+  if (refusal.readings.size() > named) out += fmt::format(" and {} more", refusal.readings.size() - named);
   return out;
 }
 
@@ -54,9 +64,9 @@ std::string bad_words(const TapeSurvey& survey, std::size_t reading) {
   const std::string or_datum =
       r.to.datum ? fmt::format(", or \"{}\" is not where its `at` says", end_name(net, r.to)) : "";
   return fmt::format(
-      "the {} is the bad one: it reads {}, {:.1f} times its accuracy, and without it all "
-      "others agree{}; measure it again or take it out",
-      reading_words(net, reading), slip_words(slip), std::abs(slip) / r.accuracy_mm, or_datum);
+      "the {} is the bad one{}: it reads {}, {:.1f} times its accuracy, and without it all "
+      "others agree; measure it again or take it out",
+      reading_words(net, reading), or_datum, slip_words(slip), std::abs(slip) / r.accuracy_mm);
 }
 
 }  // namespace
@@ -104,12 +114,12 @@ std::string tape_refusal_words(const TapeSurvey& survey, const TapeRefusal& r) {
       return fmt::format(
           "one of these is wrong, and the others do not tell which: {}; measure them again, or "
           "add a tape to another datum",
-          list_words(survey, r.readings));
+          list_words(survey, r));
     case TapeFault::no_agreement:
       return fmt::format(
           "the tapes do not agree, and leaving out any one does not cure it: {}; measure them "
           "again, or state an accuracy that was really kept",
-          list_words(survey, r.readings));
+          list_words(survey, r));
   }
   return "";
 }

@@ -123,6 +123,8 @@ class TapeUses {
     if (!node.ok) return;
     if (file_.kind != FileKind::vehicle)
       return refuse("only a vehicle file has taped points; give coordinates in the part's own frame");
+    if (path.ends_with("at.at.taped"))
+      return refuse("a taped point brings its own accuracy; write at: {taped: NAME}");
     if (path.starts_with("on_engine") || (fan_on_engine_ && path.starts_with("fan")))
       return refuse(
           "this is written in the engine's frame, and taped points are places in the vehicle; give "
