@@ -60,7 +60,9 @@ void tape_text(Page& page, const TapeSurvey& survey) {
   if (survey.network.points.empty()) return;
   page.heading("Tape");
   points(page, survey);
+  page.blank();
   readings(page, survey);
+  page.blank();
   page.line(
       "Within: twice the standard deviation in the worst direction, from the accuracies stated for tapes and "
       "datums. Off by: what is read less what the places found give.",

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "solver/input/check_report.h"
@@ -51,7 +52,8 @@ TEST_CASE("an obstacle with a taped point is known no better than that point") {
   replace_once(rough.at(kVehicle), "tape:\n  accuracy: 3", "tape:\n  accuracy: 9");
   const Job loose = job_of(rough);
   CHECK(loose.vehicle.tape.solution.places[1].accuracy_mm > 9);
-  CHECK(obstacle_of(loose, "steering shaft").accuracy.mm() == loose.vehicle.tape.solution.places[1].accuracy_mm);
+  CHECK(obstacle_of(loose, "steering shaft").accuracy.mm() ==
+        loose.vehicle.tape.solution.places[1].accuracy_mm);
 }
 
 TEST_CASE("tapes may read inches and fractions") {
@@ -76,11 +78,33 @@ TEST_CASE("check puts the worst tape first and those that nothing checks last") 
   CHECK(is_unchecked(tape, 1));
 }
 
-TEST_CASE("a neck by tape is told as measured with its own accuracy") {
-  const InputReview found = review(job_of(good_files()));
+TEST_CASE("a point that three tapes fix is told as wanting one more") {
+  const auto wants = [](const Job& job) {
+    const InputReview found = review(job);
+    return std::any_of(found.missing.begin(), found.missing.end(), [](const ReviewEntry& entry) {
+      return entry.what == "a tape to spare at shaft foot";
+    });
+  };
+  Files files = good_files();
+  CHECK_FALSE(wants(job_of(files)));
+  replace_once(files.at(kVehicle), ", {to: heater end, reads: 1212.2706, accuracy: 6}", "");
+  CHECK(wants(job_of(files)));
+}
+
+TEST_CASE("an obstacle with a taped point is told within the accuracy of that point at least") {
+  Files files = good_files();
+  replace_once(files.at(kVehicle), "tape:\n  accuracy: 3", "tape:\n  accuracy: 9");
+  const Job job = job_of(files);
+  const InputReview found = review(job);
+  std::size_t told = 0;
   for (const std::vector<ReviewEntry>* list : {&found.measured, &found.assumed})
-    for (const ReviewEntry& entry : *list)
-      if (entry.what.find("steering shaft") != std::string::npos) CHECK(entry.accuracy);
+    for (const ReviewEntry& entry : *list) {
+      if (entry.what != "place of steering shaft (chassis)") continue;
+      ++told;
+      REQUIRE(entry.accuracy);
+      CHECK(entry.accuracy->mm() >= job.vehicle.tape.solution.places[1].accuracy_mm);
+    }
+  CHECK(told == 1);
 }
 
 }  // namespace hosefit::test
