@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "solver/input/mesh_words.h"
+#include "solver/input/tape_words.h"
 #include "solver/model/bay.h"
 
 namespace hosefit {
@@ -31,6 +32,7 @@ class Reviewer {
     obstacles();
     figures();
     gone_missing();
+    unchecked_tapes();
     InputReview out;
     std::vector<Weighed> wanting = assumed_;
     wanting.insert(wanting.end(), missing_.begin(), missing_.end());
@@ -217,6 +219,14 @@ class Reviewer {
     if (v.in_hand.pump.empty() && v.in_hand.owned.empty())
       missing("in_hand", "parts that are there already cost nothing", 50,
               "Say under in_hand which parts are fitted or on the shelf.");
+  }
+
+  void unchecked_tapes() {
+    const TapeSurvey& tape = job_.vehicle.tape;
+    for (std::size_t p = 0; p < tape.network.points.size(); ++p)
+      if (const std::string& name = tape.network.points[p].name; is_unchecked(tape, p))
+        missing(fmt::format("a tape to spare at {}", name), "a slip in one of those it has goes unseen", 900,
+                fmt::format("Measure {} from one more datum: nothing checks the tapes it has.", name));
   }
 
   const Job& job_;

@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <map>
+#include <string>
+
 #include "solver/base/measured.h"
 #include "solver/base/quantity.h"
+#include "solver/geometry/tape_network.h"
 #include "solver/input/key_table.h"
 #include "solver/input/yaml_tree.h"
 
@@ -13,7 +17,9 @@ struct InputFile {
   FileKind kind = FileKind::vehicle;
   YamlNode root;
   LengthUnit units = LengthUnit::mm;
-  MeasuredBy method = MeasuredBy::assumed;  ///< of values that say none
+  MeasuredBy method = MeasuredBy::assumed;      ///< of values that say none
+  TapeSurvey tape = {};                         ///< of a vehicle file, once read (tape_yaml.h)
+  std::map<std::string, TapePlace> taped = {};  ///< its points by name: what `{taped: NAME}` stands for
 };
 
 /// Reads the head (kind, units, method) and holds the whole tree against its table: unknown keys, missing

@@ -190,6 +190,9 @@ const MapRule& vehicle_file() {
            description_key(),
            {"shown_in", false, choice_of({"mm", "in"}),
             "Unit of what is printed; that of the file when it is not given."},
+           {"tape", false, map_of(tape_table),
+            "Points measured with tape and plumb line; anywhere on the chassis {taped: NAME} stands for "
+            "one."},
            {"engine", true, map_of(engine_place_table), "Which engine and where."},
            {"radiator", true, map_of(radiator_table), "The radiator."},
            {"necks", false, necks(), "Other necks on the chassis."},

@@ -49,6 +49,13 @@ const MapRule& measured_point_table() {
                              {{"at", true, point_value(), "Where it is."}, measured_key(), accuracy_key()}};
   return table;
 }
+const MapRule& taped_point_table() {
+  static const MapRule table{
+      "a taped point",
+      "taped_point",
+      {{"taped", true, name_value(), "Name of one of tape.points; of what stands on the chassis only."}}};
+  return table;
+}
 const MapRule& measured_length_table() {
   static const MapRule table{"a measured length",
                              "measured_length",
@@ -248,27 +255,22 @@ ValueRule list_of(ValueRule item, std::size_t least, std::size_t most) {
 ValueRule map_of(MapTable map) {
   return {ValueKind::mapping, "a mapping", {}, {}, {}, 0, 0, map, {}};
 }
+ValueRule coordinates_value() {
+  ValueRule rule{ValueKind::either, "a point [x, y, z]", {}, {}, {}, 0, 0, nullptr, {}};
+  rule.forms = {three_coordinates(), map_of(point_by_name_table)};
+  return rule;
+}
 ValueRule point_value() {
-  return {ValueKind::either,
-          "a point [x, y, z]",
-          {},
-          {},
-          {},
-          0,
-          0,
-          nullptr,
-          {three_coordinates(), map_of(point_by_name_table)}};
+  ValueRule rule = coordinates_value();
+  rule.forms.push_back(map_of(taped_point_table));
+  return rule;
 }
 ValueRule measured_point_value() {
-  return {ValueKind::either,
-          "a point [x, y, z] or {at, measured, accuracy}",
-          {},
-          {},
-          {},
-          0,
-          0,
-          nullptr,
-          {three_coordinates(), map_of(point_by_name_table), map_of(measured_point_table)}};
+  ValueRule rule = coordinates_value();
+  rule.title = "a point [x, y, z] or {at, measured, accuracy}";
+  rule.forms.push_back(map_of(measured_point_table));
+  rule.forms.push_back(map_of(taped_point_table));
+  return rule;
 }
 ValueRule measured_length_value() {
   return {ValueKind::either, "a length or {value, measured, accuracy}",    {}, {}, {}, 0, 0,

@@ -88,7 +88,8 @@ ValueRule integer_value(Range range);
 ValueRule choice_of(std::vector<std::string_view> words);
 ValueRule list_of(ValueRule item, std::size_t least, std::size_t most);
 ValueRule map_of(MapTable map);
-ValueRule point_value();            ///< [x, y, z], or {ahead_of_block, y, z}
+ValueRule coordinates_value();      ///< [x, y, z], or {ahead_of_block, y, z}
+ValueRule point_value();            ///< coordinates, or {taped: NAME}
 ValueRule measured_point_value();   ///< a point, or {at, measured, accuracy}
 ValueRule measured_length_value();  ///< a length, or {value, measured, accuracy}
 

@@ -10,6 +10,7 @@
 #include "solver/input/fingerprint.h"
 #include "solver/input/job_check.h"
 #include "solver/input/stock_yaml.h"
+#include "solver/input/tape_yaml.h"
 #include "solver/input/vehicle_yaml.h"
 
 namespace hosefit {
@@ -41,6 +42,7 @@ InputFile open_file(const std::string& path, FileKind kind, ProblemLog& log) {
   else
     return file;
   if (!check_tree(file, log)) file.root = unreadable();
+  read_tape(file, log);
   return file;
 }
 

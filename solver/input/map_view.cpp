@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "solver/input/scalar.h"
@@ -19,6 +20,18 @@ const YamlNode& nothing() {
     return n;
   }();
   return node;
+}
+
+const TapePlace* taped_at(const InputFile& file, const YamlNode& node) {
+  const YamlNode* name = find(node, "taped");
+  const auto found = name == nullptr ? file.taped.end() : file.taped.find(name->text);
+  return found == file.taped.end() ? nullptr : &found->second;
+}
+double worst_taped_mm(const InputFile& file, const YamlNode& node) {
+  double worst = 0;
+  if (const TapePlace* place = taped_at(file, node)) worst = place->accuracy_mm;
+  for (const YamlNode& item : node.items) worst = std::max(worst, worst_taped_mm(file, item));
+  return worst;
 }
 
 }  // namespace
@@ -63,6 +76,7 @@ Angle MapView::angle(std::string_view key, Angle fallback) const {
 
 Vec3 MapView::point_of(const YamlNode& node) const {
   Vec3 point = Vec3::Zero();
+  if (const TapePlace* place = taped_at(*file_, node)) return place->at_mm;
   if (node.kind == YamlNode::Kind::list && node.items.size() == 3) {
     for (std::size_t i = 0; i < 3; ++i)
       point[static_cast<Eigen::Index>(i)] =
@@ -134,8 +148,15 @@ Length MapView::accuracy() const {
   return length("accuracy", default_accuracy(method()));
 }
 
+Length MapView::taped_accuracy() const {
+  return Length::mm(worst_taped_mm(*file_, *node_));
+}
+
 Measured<Vec3> MapView::measured_point(std::string_view key) const {
   Measured<Vec3> out{point_mm(key), method(), accuracy(), place(key)};
+  if (const YamlNode* value = find(*node_, key); value != nullptr)
+    if (const TapePlace* taped = taped_at(*file_, *value))
+      return {taped->at_mm, MeasuredBy::tape, Length::mm(taped->accuracy_mm), out.place};
   if (const YamlNode* value = find(*node_, key); value != nullptr && find(*value, "at") != nullptr) {
     const MapView own(*file_, *value, "");
     out.value = own.point_mm("at");

@@ -46,6 +46,8 @@ class MapView {
   Measured<double> measured_length_mm(std::string_view key) const;
   MeasuredBy method() const;  ///< keys `measured` and `accuracy` of this mapping
   Length accuracy() const;
+  /// The worst accuracy of all taped points in this mapping, at any depth; 0 without any.
+  Length taped_accuracy() const;
 
   /// The value of an enum whose word stands there.
   template <class Enum, class Values>

@@ -179,7 +179,7 @@ std::optional<Obstacle> read_obstacle(const MapView& in, const ReadTools& tools)
   if (in.has("own_gap"))
     obstacle.own_gap = OwnGap{in.map("own_gap").length("gap"), shop_provenance(in.map("own_gap"))};
   obstacle.method = in.method();
-  obstacle.accuracy = in.accuracy() + read->off;
+  obstacle.accuracy = std::max(in.accuracy() + read->off, in.map("shape").taped_accuracy());
   obstacle.place = in.place();
   return obstacle;
 }

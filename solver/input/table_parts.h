@@ -20,6 +20,8 @@ std::vector<KeyRule> motion_keys();  ///< how far an engine goes
 MapRule list_file(FileKind kind, std::string_view what, MapTable item, std::string_view key,
                   std::size_t most);
 
+const MapRule& tape_table();  ///< datums, points, their tapes and drops (tape_tables.cpp)
+
 // Files of what is on sale and of limits (stock_tables.cpp).
 const MapRule& stock_file();
 const MapRule& clamps_file();

@@ -51,7 +51,8 @@ void read_chassis(const MapView& in, const ReadTools& tools, Vehicle& vehicle) {
   if (in.has("radiator") && radiator.has("core"))
     if (auto shape = read_shape(radiator.map("core"), tools))
       obstacles.push_back({std::string(kCoreName), Hazard::radiator_core, std::move(shape->shape),
-                           shape->closed, std::nullopt, radiator.method(), radiator.accuracy() + shape->off,
+                           shape->closed, std::nullopt, radiator.method(),
+                           std::max(radiator.accuracy() + shape->off, radiator.map("core").taped_accuracy()),
                            radiator.place("core"), shape->seen_from, shape->notes});
   for (Obstacle& o : read_obstacles(radiator, "tanks", tools)) obstacles.push_back(std::move(o));
   for (Obstacle& o : read_obstacles(in, "obstacles", tools)) obstacles.push_back(std::move(o));
@@ -206,6 +207,7 @@ Vehicle read_vehicle(const InputFile& file, const ReadTools& tools) {
                in_hand.texts("owned")};
   v.in_hand.hoses = read_owned_hoses(in_hand);
   v.question = {in.map("question").text("intake"), in.map("question").length("height")};
+  v.tape = file.tape;
   v.place = in.place();
   return v;
 }

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "solver/geometry/tape_network.h"
 #include "solver/model/clamp.h"
 #include "solver/model/family.h"
 #include "solver/model/gap_table.h"
@@ -93,6 +94,7 @@ struct Vehicle {
   PartsInHand in_hand;
   Question question;
   Place place;
+  TapeSurvey tape = {};  ///< positions measured with tape from datums; may hold none
 };
 
 /// Everything one run needs, all names resolved, all values in range.

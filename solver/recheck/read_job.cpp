@@ -7,6 +7,7 @@
 
 #include "solver/recheck/fingerprint.h"
 #include "solver/recheck/read_shapes.h"
+#include "solver/recheck/tape.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -36,6 +37,7 @@ YamlFile open(const std::string& name, const std::string& kind, Files& files, Re
   if (head.word("hosefit") != kind) head.refuse("hosefit", fmt::format("want {}", kind));
   if (head.number("format") != 1) head.refuse("format", "the recheck knows format 1 only");
   if (head.has("units") && head.one_of("units", {"mm", "in"}) == "in") file.unit = LengthUnit::inch;
+  if (kind == "vehicle") work_out_tape(file, not_understood);
   return file;
 }
 

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "solver/recheck/read_shapes.h"
+#include "solver/recheck/tape.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -106,6 +107,8 @@ void read_vehicle(Table in, Files& files, Job& job) {
     fan.done();
   }
   job.on_engine = read_obstacles(in, "on_engine", files);
+  if (holds_taped(in, "on_engine") || (job.fan_on_engine && holds_taped(in, "fan")))
+    in.refuse("on_engine", "a taped point in the engine's frame");
   for (Table& known : in.tables("known_space")) {
     if (const auto solid = read_solid(known, files)) {
       if (std::holds_alternative<Block>(*solid))
@@ -116,8 +119,8 @@ void read_vehicle(Table in, Files& files, Job& job) {
   }
   const std::vector<std::string> makes = in.words("makes");
   for (const Table& line : in.tables("lines")) job.lines.push_back(read_line(line, makes));
-  set_aside(in,
-            {"name", "description", "shown_in", "coolant", "working_points", "in_hand", "question", "gaps"});
+  set_aside(in, {"name", "description", "shown_in", "tape", "coolant", "working_points", "in_hand",
+                 "question", "gaps"});
   in.done();
 }
 

@@ -237,6 +237,12 @@ V3 Table::point_of(const Value& value, std::string_view key) {
     return out;
   }
   Table own(*file_, value, path_.empty() ? std::string(key) : fmt::format("{}.{}", path_, key), *refusals_);
+  if (own.has("taped")) {
+    const auto place = file_->taped.find(own.word("taped"));
+    if (place == file_->taped.end()) own.refuse("taped", "no point of that name was worked out");
+    own.done();
+    return place == file_->taped.end() ? out : place->second;
+  }
   if (own.has("x") == own.has("ahead_of_block")) own.refuse("", "want one of x and ahead_of_block");
   out = {own.has("x") ? own.length_mm("x") : -own.length_or("ahead_of_block", 0), own.length_mm("y"),
          own.length_mm("z")};

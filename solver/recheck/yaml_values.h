@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -30,6 +31,7 @@ struct YamlFile {
   std::string base;    ///< which of the job's folders: vehicle, family or data
   Value root;
   LengthUnit unit = LengthUnit::mm;
+  std::map<std::string, V3> taped = {};  ///< points worked out from tapes (tape.h)
 };
 
 /// References, tags, double keys and second documents are refused.
@@ -51,7 +53,7 @@ class Table {
   double length_mm(std::string_view key);
   double length_or(std::string_view key, double otherwise_mm);
   double measured_length_mm(std::string_view key);  ///< or {value, measured, accuracy}
-  V3 point_mm(std::string_view key);                ///< [x, y, z] or {x | ahead_of_block, y, z}
+  V3 point_mm(std::string_view key);                ///< [x, y, z], {x | ahead_of_block, y, z}, {taped}
   V3 measured_point_mm(std::string_view key);       ///< or {at, measured, accuracy}
   V3 direction(std::string_view key);               ///< unit
   std::vector<std::string> words(std::string_view key);
@@ -69,6 +71,7 @@ class Table {
 
   const std::vector<std::string>& keys() const { return value_->keys; }
   const YamlFile& file() const { return *file_; }
+  const Value& value() const { return *value_; }
 
  private:
   const Value* find(std::string_view key) const;

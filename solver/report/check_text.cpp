@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "solver/input/check_report.h"
+#include "solver/report/tape_report.h"
 #include "solver/report/words.h"
 
 namespace hosefit {
@@ -54,6 +55,7 @@ std::string check_text(const Job& job, const TextLook& look) {
     for (const std::string& sentence : found.scans) page.line(sentence, 2, 2);
     page.blank();
   }
+  tape_text(page, job.vehicle.tape);
   page.line("Where the file states no accuracy, that of the method is from memory.", 2, 0);
   page.blank();
   page.line(fmt::format("Input fingerprint {}.", job.input_fingerprint));

@@ -68,8 +68,12 @@ std::string pick_json(const Job& job, const Choice& choice, const ReportExtras& 
 
 /// {"hosefit_check": 1, "program", "sound": true | false, "input_fingerprint",
 ///  "problems": [{"file", "line", "column", "path", "text"}],
-///  when sound also "advice": [sentence], "meshes": [sentence], "missing", "assumed", "measured": [{"what",
-///  "method", "accuracy_mm" | null, "why"}], in each what matters most first}
+///  when sound also "advice": [sentence], "meshes": [sentence], "tape": {"points": [{"name", "at",
+///  "accuracy_mm", "checked"}], "readings": [{"kind": "tape" | "drop", "point", "to", "reads_mm",
+///  "accuracy_mm", "off_mm", "times_accuracy", "studentised", "slip_mm", "seen_from_mm", "doubtful"}]} (the
+///  last three figures null where no other reading checks it; see geometry/tape_network.h), "missing",
+///  "assumed", "measured": [{"what", "method", "accuracy_mm" | null, "why"}], in each what matters most
+///  first}
 std::string check_json(const Problems& problems, const std::string& version);
 std::string check_json(const Job& job, const std::string& version);
 
