@@ -97,10 +97,11 @@ constexpr std::array kOptions{
     OptionRow{"--windows", "", ValueShape::on_off, "off",
               "Also work out over which intake heights each pump fits; takes many times as long.",
               "--windows", kPick | kShow},
-    OptionRow{"--motion", "", ValueShape::on_off, "off",
-              "Also work out, for pumps that fit at rest, whether every line holds wherever the engine goes "
-              "on its mounts.",
-              "--motion", kPick},
+    OptionRow{
+        "--motion", "", ValueShape::on_off, "off",
+        "Also tell, line by line, how near everything comes wherever the engine goes on its mounts, and "
+        "which clips hold what.",
+        "--motion", kPick},
     OptionRow{"--proof", "FOLDER", ValueShape::text, "no record",
               "Also write a record of every set that fits, for hosefit recheck; a new folder, or one that "
               "holds such a record.",

@@ -99,8 +99,6 @@ ExitCode pick(const Arguments& arguments, const Surroundings& around, const JobP
   if (arguments.windows && !choice.stopped)
     extras.windows = all_windows(prepared, choice, judging.budget(), stop, judging.progress());
   extras.motion_asked = arguments.motion;
-  if (arguments.motion && !choice.stopped)
-    extras.motion = motion_of_fits(prepared, choice, judging.budget(), stop, judging.progress());
   judging.clear_line();
   const bool interrupted = choice.stopped || stop.stop_requested();
   if (interrupted && !choice.stopped)

@@ -11,6 +11,7 @@
 
 #include "solver/base/parallel.h"
 #include "solver/decide/flow.h"
+#include "solver/decide/motion.h"
 #include "solver/model/bay.h"
 #include "solver/model/finding.h"
 #include "solver/model/verdict.h"
@@ -69,6 +70,7 @@ struct Comparison {
   int fit_order = 3;                      ///< fits 0, passage without stock 1, undecided 2, does not fit 3
   Hindrance hindrance = Hindrance::none;  ///< the gravest stop; none or line unless it does not fit
   double missing_mm = 0;                  ///< the largest shortfall of those stops; compared in steps of 1 mm
+  int lines_open = 0;                     ///< of the lines tried those without a way proved at rest
   int flags = 0;                          ///< findings that a person must look at
   int parts_changed = 0;  ///< parts that are neither fitted nor owned: pump, drive, housing, intake
   bool fitted_pump = false;
@@ -85,6 +87,7 @@ struct CandidateResult {
   std::vector<Route> routes;  ///< what was found, in the order of the lines; proof.lines runs beside it
   ProofReport proof;
   std::vector<std::vector<ClipPlace>> clips;  ///< what holds them between their necks; beside `routes`
+  std::optional<MotionAnswer> motion;         ///< when the parts go together and every line is proved at rest
   std::vector<Finding> findings;   ///< stops first, then flags, notes; within each the shortest margin first
   std::optional<FlowAnswer> flow;  ///< when all lines were found
   Comparison comparison;

@@ -9,6 +9,7 @@
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/verdict_rules.h"
 #include "solver/verify/clamp_proof.h"
+#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
@@ -21,6 +22,9 @@ constexpr double kPartsAccuracy_mm = 0.05;
 // The search sees curved shapes up to 0.05 mm too fat and measures to 0.01 mm (line_field.h, obstruction.h of
 // route).
 constexpr double kSearchAccuracy_mm = LineField::kOvershoot_mm + 0.01;
+
+constexpr double kLeastReach_mm = 0.05;  // less is not worth a proof
+constexpr double kSeenStep_mm = 5.0;     // a part is looked at every 40 mm of its surface (unseen_parts.h)
 
 constexpr std::array kMovingBodies{BayBody::intake_stretch, BayBody::intake_top};
 
@@ -74,15 +78,78 @@ double thickness_mm(const Obstacle& stretch, const Intake& intake, Length height
   return 2 * std::get<BoxShape>(stretch.shape).half_size_mm.z() + (height - intake.drawn_height).mm();
 }
 
-HeightCover cover_of_fit(const Job& job, const Judgement& judgement) {
+// Of what the proof in motion found, nothing moving with the height has more to spare than this.
+double most_in_motion_mm(const MotionAnswer& motion, double tolerance_mm) {
+  double most = kEverywhere;
+  for (const MotionLine& line : motion.lines)
+    for (const MotionGap& gap : line.gaps)
+      if (gap.ref && moves(gap.ref->body))
+        most = std::min(most, gap.found_mm - gap.required_mm + tolerance_mm);
+  for (const PartInMotion& part : motion.parts.near)
+    if (moves(part.on_engine.body)) most = std::min(most, part.found_mm - part.required_mm + tolerance_mm);
+  return most;
+}
+
+bool holds_in_motion_with(const Prepared& prepared, const Judgement& judgement, double more_mm) {
+  const Job& job = prepared.job();
+  const Bay& bay = *judgement.bay;
+  MotionOptions options;
+  options.more_mm.assign(bay.bodies.size(), 0.0);
+  for (const BayBody moving : kMovingBodies) options.more_mm[index(moving)] = more_mm;
+  if (!candidates_parts_in_motion(job, bay, prepared.proofs(), options).proved) return false;
+  const CandidateResult& result = judgement.result;
+  const ProofBodies bodies(bay, prepared.proofs());
+  const auto lines =
+      lines_in_motion_again(job, bay, bodies, result.routes, result.proof, result.motion->lines, options);
+  return std::all_of(lines.begin(), lines.end(), [](const MotionLine& line) { return line.proved; });
+}
+
+// The largest of a few shares of what is spare at rest that is proved in motion too.
+double spare_in_motion_mm(const Prepared& prepared, const Judgement& judgement, double at_rest_mm) {
+  const double most =
+      std::min(at_rest_mm, most_in_motion_mm(*judgement.result.motion, MotionOptions{}.tolerance_mm));
+  for (const double share : {1.0, 0.9, 0.6, 0.3})
+    if (const double spare = share * most;
+        spare > kLeastReach_mm && holds_in_motion_with(prepared, judgement, spare))
+      return spare;
+  return 0;
+}
+
+bool parts_are_seen(const Prepared& prepared, const Judgement& judgement, double change_mm) {
+  Candidate candidate = judgement.result.candidate;
+  candidate.height = candidate.height + Length::mm(change_mm);
+  const Bay bay = assemble(prepared.job(), prepared.bodies(), candidate);
+  return unseen_findings(bay, prepared.proofs()).empty() &&
+         candidates_parts_in_motion(prepared.job(), bay, prepared.proofs(), {}).unseen.empty();
+}
+
+double seen_for_mm(const Prepared& prepared, const Judgement& judgement, double reach_mm, double sign) {
+  double seen = 0;
+  while (seen < reach_mm) {
+    const double next = std::min(reach_mm, seen + kSeenStep_mm);
+    if (!parts_are_seen(prepared, judgement, sign * next)) break;
+    seen = next;
+  }
+  return seen;
+}
+
+HeightCover cover_of_fit(const Prepared& prepared, const Judgement& judgement) {
+  const Job& job = prepared.job();
   const Candidate& candidate = judgement.result.candidate;
   const Intake& intake = job.family.intakes[candidate.intake];
-  const double spare =
+  const double at_rest =
       std::max(0.0, std::min(spare_of_parts_mm(judgement), spare_of_lines_mm(job, judgement)));
+  const double spare = spare_in_motion_mm(prepared, judgement, at_rest);
   HeightCover cover{Fit::fits, spare, spare};
   for (const Obstacle& box : intake.stretch) {
     const double thickness = thickness_mm(box, intake, candidate.height);
     if (thickness <= 0) cover.up_mm = std::min(cover.up_mm, -thickness);
+  }
+  const Bay& bay = *judgement.bay;
+  const ProofBodies bodies(bay, prepared.proofs());
+  if (has_scan(bay, bodies, Carrier::chassis) || has_scan(bay, bodies, Carrier::engine)) {
+    cover.down_mm = seen_for_mm(prepared, judgement, cover.down_mm, -1);
+    cover.up_mm = seen_for_mm(prepared, judgement, cover.up_mm, 1);
   }
   return cover;
 }
@@ -138,6 +205,11 @@ HeightCover cover_of_misfit(const Judgement& judgement) {
     if (falls_short(gap))
       take(reach_of_shortfall(judgement, {gap.a, gap.b},
                               gap.required_mm - std::max(0.0, gap.distance_mm) - kPartsAccuracy_mm));
+  for (const PartInMotion& part : judgement.parts_in_motion.near)
+    if (part.answer == PartInMotion::Answer::comes_short)
+      take(reach_of_shortfall(judgement, {part.on_engine, part.on_chassis},
+                              part.required_mm - std::max(0.0, part.found_mm) - kPartsAccuracy_mm -
+                                  MotionOptions{}.tolerance_mm));
   for (const LineSearch& search : judgement.result.searches)
     if (is_argument(search.outcome)) take(reach_of_blocked_line(judgement, search));
   return cover;
@@ -145,10 +217,10 @@ HeightCover cover_of_misfit(const Judgement& judgement) {
 
 }  // namespace
 
-HeightCover height_cover(const Job& job, const Judgement& judgement) {
+HeightCover height_cover(const Prepared& prepared, const Judgement& judgement) {
   switch (judgement.result.verdict.fit) {
     case Fit::fits:
-      return cover_of_fit(job, judgement);
+      return cover_of_fit(prepared, judgement);
     case Fit::does_not_fit:
       return cover_of_misfit(judgement);
     case Fit::passage_no_stock:

@@ -17,13 +17,14 @@ struct HeightCover {
 /// When the height changes by dh, the top of the intake moves by |dh| and the faces of its stretch boxes move
 /// by at most that; nothing else moves. So no distance changes by more than |dh|:
 ///   fits           |dh| up to the least spare gap, of parts and of the proved routes and clamps, to the top
-///   and the stretch.
-///                  Upward it ends where a stretch box comes into being that is not there at this height.
+///                  and the stretch, at rest and, proved anew with that much more wanted, in motion. Upward
+///                  it ends where a stretch box comes into being that is not there at this height. Before an
+///                  open scan it ends, looked at every 5 mm, where a part stands in what nobody has seen.
 ///   does not fit   any one argument suffices: parts that do not pair, or a clash or blocked neck without the
 ///   moving bodies,
 ///                  hold at every height; with them for |dh| below what is missing, downward no further than
 ///                  the stretch box in question is thick.
 ///   else           nothing: the verdict holds at its height only.
-HeightCover height_cover(const Job& job, const Judgement& judgement);
+HeightCover height_cover(const Prepared& prepared, const Judgement& judgement);
 
 }  // namespace hosefit

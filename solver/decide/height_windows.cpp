@@ -105,7 +105,7 @@ std::optional<Sample> WindowChain::sample_champion(double height_mm) {
   candidate.height = Length::mm(height_mm);
   const Judgement judgement = judge_routed(prepared_, candidate, champion_->searches);
   if (judgement.result.verdict.fit != Fit::fits) return std::nullopt;
-  return Sample{height_cover(prepared_.job(), judgement), std::nullopt};
+  return Sample{height_cover(prepared_, judgement), std::nullopt};
 }
 
 Sample WindowChain::sample_all(double height_mm) {
@@ -119,7 +119,7 @@ Sample WindowChain::sample_all(double height_mm) {
   bool all_misfit = true;
   for (const std::optional<Judgement>& judgement : judged) {
     if (!judgement) return {};  // interrupted
-    const HeightCover cover = height_cover(prepared_.job(), *judgement);
+    const HeightCover cover = height_cover(prepared_, *judgement);
     if (cover.fit == Fit::fits && (!fit || width_mm(cover) > width_mm(fit->cover))) {
       fit = Sample{cover, std::nullopt};
       champion_ = Champion{judgement->result.candidate, judgement->result.searches};

@@ -6,16 +6,21 @@
 #include <iterator>
 
 #include "solver/decide/line_answers.h"
+#include "solver/decide/motion_search.h"
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/ranking.h"
 #include "solver/decide/rested_limits.h"
 #include "solver/decide/verdict_rules.h"
 #include "solver/rules/part_rules.h"
+#include "solver/verify/unseen_space.h"
 
 namespace hosefit {
 namespace {
 
 using SearchLines = std::function<std::vector<LineSearch>(const Bay&)>;
+using SearchAgain = std::function<std::vector<LineSearch>(const Bay&, const std::vector<LineSearch>& known,
+                                                          std::span<const LineWish> wishes,
+                                                          const std::vector<std::size_t>& again)>;
 
 void append(std::vector<Finding>& findings, std::vector<Finding> more) {
   findings.insert(findings.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
@@ -41,6 +46,13 @@ std::vector<Finding> height_findings(const Intake& intake, Length height) {
   return {finding};
 }
 
+// Scans are asked last: it takes long, and nothing is searched for otherwise because of them.
+MotionOptions without_scans() {
+  MotionOptions options;
+  options.ask_scans = false;
+  return options;
+}
+
 void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& judgement) {
   const Job& job = prepared.job();
   CandidateResult& result = judgement.result;
@@ -52,6 +64,10 @@ void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& 
   judgement.part_gaps = part_gaps(*judgement.bay, prepared.proofs(), job.gaps);
   append(result.findings, part_findings(*judgement.bay, judgement.part_gaps));
   append(result.findings, unseen_findings(*judgement.bay, prepared.proofs()));
+  if (stands_stopped(result.findings)) return;
+  judgement.parts_in_motion =
+      candidates_parts_in_motion(job, *judgement.bay, prepared.proofs(), without_scans());
+  append(result.findings, findings_of_parts(*judgement.bay, judgement.parts_in_motion));
 }
 
 PartsState parts_state(const std::vector<Finding>& findings) {
@@ -74,24 +90,99 @@ std::vector<Finding> proof_findings(const ProofReport& proof) {
   return findings;
 }
 
-std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& limits,
-                                   std::vector<LineSearch> searches, Judgement& judgement) {
+// What was found for the lines of a candidate, and how it fares.
+struct Laid {
+  std::vector<LineSearch> searches;
+  std::vector<Route> routes;
+  ProofReport proof;
+  std::vector<std::vector<ClipPlace>> clips;
+  std::vector<MotionLine> motion;  // empty unless every line is found and proved at rest
+
+  bool holds_at_rest(const Bay& bay) const {
+    return routes.size() == bay.lines.size() &&
+           std::all_of(proof.lines.begin(), proof.lines.end(), [](const LineProof& l) { return l.proved; });
+  }
+  std::ptrdiff_t do_not_hold_in_motion() const {
+    return std::count_if(motion.begin(), motion.end(), [](const MotionLine& l) {
+      return std::any_of(l.findings.begin(), l.findings.end(), is_of_its_own);
+    });
+  }
+};
+
+class LineJudge {
+ public:
+  LineJudge(const Prepared& prepared, const RuleLimits& limits, const Bay& bay)
+      : prepared_(prepared), limits_(limits), bay_(bay), bodies_(bay, prepared.proofs()) {}
+
+  Laid lay(std::vector<LineSearch> searches) const {
+    const Job& job = prepared_.job();
+    Laid laid;
+    laid.searches = std::move(searches);
+    for (const LineSearch& search : laid.searches)
+      if (search.outcome == SearchOutcome::found && search.route) laid.routes.push_back(*search.route);
+    laid.proof = prove(bay_, bodies_, laid.routes, job.gaps, job.stock, ProofOptions{});
+    for (const Route& route : laid.routes)
+      laid.clips.push_back(
+          clip_places(bay_, bodies_, route, longest_free_span(bay_, bay_.lines[route.line], limits_).value));
+    if (laid.holds_at_rest(bay_)) {
+      laid.motion = lines_in_motion(job, bay_, bodies_, laid.routes, laid.proof, without_scans());
+      for (std::size_t i = 0; i < laid.clips.size(); ++i) laid.clips[i] = laid.motion[i].clips;
+    }
+    return laid;
+  }
+
+  // Lines that do not hold in motion are asked for otherwise, as long as there is something left to ask for;
+  // kept is the set of which most lines hold, the earliest of these.
+  Laid improve(Laid first, const SearchAgain& search) const {
+    constexpr int kRounds = 6;
+    Laid best = first;
+    MotionWishes wishes(bay_);
+    Laid now = std::move(first);
+    for (int round = 0; round < kRounds && best.do_not_hold_in_motion() > 0; ++round) {
+      const std::vector<std::size_t> again = wishes.next(now.routes, now.motion);
+      if (again.empty()) break;
+      Laid next = lay(search(bay_, now.searches, wishes.wishes(), again));
+      if (!next.holds_at_rest(bay_)) continue;
+      now = std::move(next);
+      if (now.do_not_hold_in_motion() < best.do_not_hold_in_motion()) best = now;
+    }
+    return best;
+  }
+
+  // What holds otherwise is held against what open scans have not seen.
+  void ask_scans(Laid& laid) const {
+    const bool scans = has_scan(bay_, bodies_, Carrier::chassis) || has_scan(bay_, bodies_, Carrier::engine);
+    if (!scans || laid.motion.empty() || laid.do_not_hold_in_motion() > 0) return;
+    laid.motion =
+        lines_in_motion_again(prepared_.job(), bay_, bodies_, laid.routes, laid.proof, laid.motion, {});
+  }
+
+ private:
+  const Prepared& prepared_;
+  const RuleLimits& limits_;
+  const Bay& bay_;
+  const ProofBodies bodies_;
+};
+
+std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& limits, Laid laid,
+                                   Judgement& judgement) {
   const Job& job = prepared.job();
   const Bay& bay = *judgement.bay;
   CandidateResult& result = judgement.result;
+  const bool moved = laid.holds_at_rest(bay);
   result.lines_tried = true;
-  result.searches = std::move(searches);
-  for (const LineSearch& search : result.searches)
-    if (search.outcome == SearchOutcome::found && search.route) result.routes.push_back(*search.route);
-  const ProofBodies bodies(bay, prepared.proofs());
-  result.proof = prove(bay, bodies, result.routes, job.gaps, job.stock, ProofOptions{});
-
-  for (const Route& route : result.routes)
-    result.clips.push_back(
-        clip_places(bay, bodies, route, longest_free_span(bay, bay.lines[route.line], limits).value));
+  result.searches = std::move(laid.searches);
+  result.routes = std::move(laid.routes);
+  result.proof = std::move(laid.proof);
+  result.clips = std::move(laid.clips);
 
   const std::vector<Finding> on_lines = line_findings(job, bay, result.routes, limits);
   std::vector<LineState> states = line_states(bay, result.searches, result.proof, on_lines);
+  if (moved) {
+    hold_in_motion(laid.motion, states);
+    append(result.findings, findings_of_lines(laid.motion));
+    result.motion = MotionAnswer{std::move(laid.motion), judgement.parts_in_motion};
+  }
   append(result.findings, search_findings(job, bay, result.searches));
   append(result.findings, proof_findings(result.proof));
   append(result.findings, on_lines);
@@ -100,15 +191,39 @@ std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& l
   return states;
 }
 
-Judgement judge_with(const Prepared& prepared, const Candidate& candidate, const SearchLines& search) {
+// Of a set that holds otherwise: its parts against what open scans have not seen, wherever the engine goes.
+PartsState ask_scans_of_parts(const Prepared& prepared, Judgement& judgement) {
+  PartsInMotion parts =
+      candidates_parts_in_motion(prepared.job(), *judgement.bay, prepared.proofs(), MotionOptions{});
+  const bool seen = parts.unseen.empty();
+  if (!seen) {
+    parts.near.clear();  // told already
+    append(judgement.result.findings, findings_of_parts(*judgement.bay, parts));
+    judgement.parts_in_motion.unseen = parts.unseen;
+    judgement.parts_in_motion.proved = false;
+    if (judgement.result.motion) judgement.result.motion->parts = judgement.parts_in_motion;
+  }
+  return seen ? PartsState::go_together : PartsState::not_seen;
+}
+
+// Without `again` nothing is searched besides what `search` gives.
+Judgement judge_with(const Prepared& prepared, const Candidate& candidate, const SearchLines& search,
+                     const SearchAgain& again) {
   const RuleLimits limits = default_rule_limits();
   Judgement judgement;
   CandidateResult& result = judgement.result;
   result.candidate = candidate;
   judge_parts(prepared, limits, judgement);
-  const PartsState parts = parts_state(result.findings);
+  PartsState parts = parts_state(result.findings);
   std::vector<LineState> states;
-  if (parts != PartsState::do_not) states = judge_lines(prepared, limits, search(*judgement.bay), judgement);
+  if (parts != PartsState::do_not) {
+    const LineJudge lines(prepared, limits, *judgement.bay);
+    Laid laid = lines.lay(search(*judgement.bay));
+    if (again && laid.do_not_hold_in_motion() > 0) laid = lines.improve(std::move(laid), again);
+    lines.ask_scans(laid);
+    states = judge_lines(prepared, limits, std::move(laid), judgement);
+    if (fit_of(parts, states) == Fit::fits) parts = ask_scans_of_parts(prepared, judgement);
+  }
 
   order_findings(result.findings);
   result.verdict.fit = fit_of(parts, states);
@@ -120,11 +235,20 @@ Judgement judge_with(const Prepared& prepared, const Candidate& candidate, const
 
 }  // namespace
 
-std::vector<LineSearch> search_lines(const Prepared& prepared, const Bay& bay, const Budget& budget,
-                                     const std::stop_token& stop) {
+namespace {
+
+RouteOptions route_options(const Budget& budget) {
   RouteOptions options;
   options.seed = budget.seed;
   options.work_units_per_make = budget.work_units_per_make;
+  return options;
+}
+
+}  // namespace
+
+std::vector<LineSearch> search_lines(const Prepared& prepared, const Bay& bay, const Budget& budget,
+                                     const std::stop_token& stop) {
+  const RouteOptions options = route_options(budget);
   const Job& job = prepared.job();
   std::vector<LineSearch> searches = route_lines(bay, prepared.fields(), job.gaps, job.stock, options, stop);
   for (LineSearch& search : searches) {
@@ -145,13 +269,19 @@ std::vector<LineSearch> search_lines(const Prepared& prepared, const Bay& bay, c
 
 Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budget& budget,
                 const std::stop_token& stop) {
-  return judge_with(prepared, candidate,
-                    [&](const Bay& bay) { return search_lines(prepared, bay, budget, stop); });
+  const Job& job = prepared.job();
+  return judge_with(
+      prepared, candidate, [&](const Bay& bay) { return search_lines(prepared, bay, budget, stop); },
+      [&](const Bay& bay, const std::vector<LineSearch>& known, std::span<const LineWish> wishes,
+          const std::vector<std::size_t>& lines) {
+        return route_again(bay, prepared.fields(), job.gaps, job.stock, route_options(budget), known, wishes,
+                           lines, stop);
+      });
 }
 
 Judgement judge_routed(const Prepared& prepared, const Candidate& candidate,
                        std::vector<LineSearch> searches) {
-  return judge_with(prepared, candidate, [&](const Bay&) { return std::move(searches); });
+  return judge_with(prepared, candidate, [&](const Bay&) { return std::move(searches); }, {});
 }
 
 }  // namespace hosefit

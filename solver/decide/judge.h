@@ -15,10 +15,13 @@ struct Judgement {
   CandidateResult result;
   std::optional<Bay> bay;           ///< once the parts pair and the height is one the intake has
   std::vector<RigidGap> part_gaps;  ///< see part_gaps.h
+  PartsInMotion parts_in_motion;    ///< when the parts hold at rest
 };
 
-/// Parts first: whether they pair, then whether they have room. Only when they do are lines routed, proved
-/// and held against the rules. With `stop` requested the result is not finished and must be thrown away.
+/// Parts first: whether they pair, then whether they have room, at rest and wherever the engine goes on its
+/// mounts. Only when they do are lines routed, proved and held against the rules. Lines that hold at rest and
+/// not in motion are searched for otherwise (motion_search.h). With `stop` requested the result is not
+/// finished and must be thrown away.
 Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budget& budget,
                 const std::stop_token& stop);
 

@@ -74,6 +74,11 @@ std::vector<LineState> line_states(const Bay& bay, std::span<const LineSearch> s
   return states;
 }
 
+void hold_in_motion(std::span<const MotionLine> motion, std::vector<LineState>& states) {
+  for (std::size_t i = 0; i < motion.size(); ++i)
+    if (!motion[i].proved && states[i] == LineState::proved) states[i] = LineState::open;
+}
+
 std::vector<Finding> search_findings(const Job& job, const Bay& bay, std::span<const LineSearch> searches) {
   std::vector<Finding> findings;
   for (const LineSearch& search : searches) {

@@ -5,6 +5,7 @@
 
 #include "solver/decide/verdict_rules.h"
 #include "solver/model/vehicle.h"
+#include "solver/verify/motion_proof.h"
 
 namespace hosefit {
 
@@ -12,6 +13,10 @@ namespace hosefit {
 /// neck_match in `on_lines` means that the stock does not go on that line's necks.
 std::vector<LineState> line_states(const Bay& bay, std::span<const LineSearch> searches,
                                    const ProofReport& proof, std::span<const Finding> on_lines);
+
+/// A proved line that does not hold in motion is open: another way to lead it may hold. `motion` runs beside
+/// the lines, all of which are found.
+void hold_in_motion(std::span<const MotionLine> motion, std::vector<LineState>& states);
 
 /// One stop for each line without a route, from its nearest miss: stub_blocked, no_passage, bend_radius (no
 /// room to bend), no_stock, or no_route_found (undecided). subject = line, other = what is in the way.

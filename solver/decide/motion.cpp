@@ -2,49 +2,106 @@
 #include "solver/decide/motion.h"
 
 #include <algorithm>
-#include <mutex>
-#include <optional>
+#include <set>
+#include <utility>
 
 #include "solver/decide/part_gaps.h"
+#include "solver/rules/part_rules.h"
+#include "solver/verify/line_prover.h"
 
 namespace hosefit {
+namespace {
 
-bool MotionAnswer::proved() const {
-  return parts.proved &&
-         std::all_of(lines.begin(), lines.end(), [](const MotionLine& line) { return line.proved; });
+Finding finding_of(const Bay& bay, const PartInMotion& part) {
+  Finding finding;
+  finding.rule = RuleId::motion_clash;
+  finding.severity = Severity::stop;
+  finding.undecided = part.answer == PartInMotion::Answer::undecided;
+  finding.subject = bay.bodies[part.on_engine.body].body->name;
+  finding.other = obstacle(bay, part.on_chassis).name;
+  finding.where_mm = part.where_mm;
+  finding.provenance = part.provenance;
+  finding.parameters = {{"obstacle", obstacle(bay, part.on_engine).name}};
+  if (finding.undecided) {
+    finding.parameters["reason"] = "boxes_spent";
+    return finding;
+  }
+  finding.measured = part.found_mm;
+  finding.limit = part.required_mm;
+  finding.margin = part.found_mm - part.required_mm;
+  finding.unit = FindingUnit::mm;
+  if (part.found_mm <= 0) finding.parameters["overlap"] = "yes";
+  return in_motion(std::move(finding), part.place);
 }
 
-std::vector<MotionAnswer> motion_of_fits(const Prepared& prepared, const Choice& choice, const Budget& budget,
-                                         const std::stop_token& stop, const Progress& progress) {
-  const Job& job = prepared.job();
-  const EnginePlaces places = engine_places(job.motion, engine_pose(job.vehicle));
-  std::vector<std::size_t> fitting;
-  for (const PumpAnswer& answer : choice.ranking)
-    if (choice.candidates[answer.best].verdict.fit == Fit::fits) fitting.push_back(answer.best);
-  std::vector<std::optional<MotionAnswer>> answers(fitting.size());
-  std::mutex telling;
-  std::size_t done = 0;
-  parallel_for(
-      fitting.size(), budget.threads,
-      [&](std::size_t i) {
-        const CandidateResult& result = choice.candidates[fitting[i]];
-        const Bay bay = assemble(job, prepared.bodies(), result.candidate);
-        const ProofBodies bodies(bay, prepared.proofs());
-        MotionAnswer answer;
-        answer.candidate = fitting[i];
-        answer.lines = prove_in_motion(bay, bodies, result.routes, result.proof, result.clips, job.gaps,
-                                       job.stock, places, {});
-        answer.parts = prove_parts_in_motion(
-            bay, prepared.proofs(), job.gaps, part_pairs(bay),
-            [&](ObstacleRef a, ObstacleRef b) { return matter_to_each_other(bay, a, b); }, places, {});
-        answers[i] = std::move(answer);
-        const std::lock_guard lock(telling);
-        if (progress.tell) progress.tell(++done, fitting.size(), "in motion");
-      },
-      stop);
-  std::vector<MotionAnswer> out;
-  for (auto& answer : answers)
-    if (answer) out.push_back(*std::move(answer));
+}  // namespace
+
+bool MotionAnswer::lines_proved() const {
+  return std::all_of(lines.begin(), lines.end(), [](const MotionLine& line) { return line.proved; });
+}
+
+bool MotionAnswer::proved() const {
+  return parts.proved && lines_proved();
+}
+
+bool is_of_its_own(const Finding& finding) {
+  const auto reason = finding.parameters.find("reason");
+  return reason == finding.parameters.end() || reason->second != "takes_no_shape";
+}
+
+std::vector<MotionLine> lines_in_motion(const Job& job, const Bay& bay, const ProofBodies& bodies,
+                                        std::span<const Route> routes, const ProofReport& at_rest,
+                                        const MotionOptions& options) {
+  const RuleLimits limits = default_rule_limits();
+  std::vector<std::vector<std::vector<ClipPlace>>> clips;
+  for (const Route& route : routes)
+    clips.push_back(
+        clip_choices(bay, bodies, route, longest_free_span(bay, bay.lines[route.line], limits).value));
+  return prove_in_motion(bay, bodies, routes, at_rest, clips, job.gaps, job.stock,
+                         engine_places(job.motion, engine_pose(job.vehicle)), options);
+}
+
+std::vector<MotionLine> lines_in_motion_again(const Job& job, const Bay& bay, const ProofBodies& bodies,
+                                              std::span<const Route> routes, const ProofReport& at_rest,
+                                              std::span<const MotionLine> answer,
+                                              const MotionOptions& options) {
+  std::vector<std::vector<std::vector<ClipPlace>>> clips;
+  for (const MotionLine& line : answer) clips.push_back({line.clips});
+  return prove_in_motion(bay, bodies, routes, at_rest, clips, job.gaps, job.stock,
+                         engine_places(job.motion, engine_pose(job.vehicle)), options);
+}
+
+PartsInMotion candidates_parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
+                                         const MotionOptions& options) {
+  return prove_parts_in_motion(
+      bay, store, job.gaps, part_pairs(bay),
+      [&](ObstacleRef a, ObstacleRef b) { return matter_to_each_other(bay, a, b); },
+      engine_places(job.motion, engine_pose(job.vehicle)), options);
+}
+
+std::vector<Finding> findings_of_parts(const Bay& bay, const PartsInMotion& parts) {
+  std::vector<Finding> out;
+  std::set<std::pair<std::size_t, std::size_t>> told;
+  for (const PartInMotion& part : parts.near)  // tightest first
+    if (part.answer != PartInMotion::Answer::holds &&
+        told.insert({part.on_engine.body, part.on_chassis.body}).second)
+      out.push_back(finding_of(bay, part));
+  std::set<std::pair<std::size_t, std::string>> not_seen;
+  for (const UnseenPart& part : parts.unseen)
+    if (not_seen.insert({part.part.body, obstacle(bay, part.scan).name}).second) {
+      out.push_back(unseen_part_finding(bay, part));
+      out.back().parameters["in_motion"] = "yes";
+    }
+  return out;
+}
+
+std::vector<Finding> findings_of_lines(const std::vector<MotionLine>& lines) {
+  std::vector<Finding> out;
+  for (const MotionLine& line : lines)
+    for (Finding finding : line.findings) {
+      finding.undecided = finding.undecided || finding.severity == Severity::stop;
+      out.push_back(std::move(finding));
+    }
   return out;
 }
 

@@ -1,25 +1,48 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <span>
 #include <vector>
 
-#include "solver/decide/decide.h"
+#include "solver/model/bay.h"
+#include "solver/model/finding.h"
 #include "solver/verify/motion_proof.h"
 #include "solver/verify/parts_in_motion.h"
 
 namespace hosefit {
 
-/// What the engine's motion on its mounts leaves of one candidate that fits at rest. It changes no verdict:
-/// `fits` is said of the engine at rest, and this beside it.
+/// What the engine's motion on its mounts leaves of one candidate that holds at rest.
 struct MotionAnswer {
-  std::size_t candidate = 0;  ///< index into Choice::candidates
-  std::vector<MotionLine> lines;
+  std::vector<MotionLine> lines;  ///< beside the candidate's routes
   PartsInMotion parts;
+
+  bool lines_proved() const;
   bool proved() const;  ///< every line and the parts
 };
 
-/// For the best candidate of every pump of the ranking that fits at rest, in the order of the ranking; on the
-/// budget's threads, same answer on any number. What `stop` came before is left out.
-std::vector<MotionAnswer> motion_of_fits(const Prepared& prepared, const Choice& choice, const Budget& budget,
-                                         const std::stop_token& stop, const Progress& progress);
+/// Whether a finding of a line is about that line, and not about another that takes no shape.
+bool is_of_its_own(const Finding& finding);
+
+/// Clips are fitted as each line's length asks for, closer or fewer where it holds better (clip_choices).
+std::vector<MotionLine> lines_in_motion(const Job& job, const Bay& bay, const ProofBodies& bodies,
+                                        std::span<const Route> routes, const ProofReport& at_rest,
+                                        const MotionOptions& options);
+
+/// The same with the clips that `answer` names.
+std::vector<MotionLine> lines_in_motion_again(const Job& job, const Bay& bay, const ProofBodies& bodies,
+                                              std::span<const Route> routes, const ProofReport& at_rest,
+                                              std::span<const MotionLine> answer,
+                                              const MotionOptions& options);
+
+PartsInMotion candidates_parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
+                                         const MotionOptions& options);
+
+/// What does not hold of the parts. A part that comes short at a place of the engine is an argument against
+/// the candidate and stands: motion_clash, subject = the part on the engine, parameter obstacle = what of it,
+/// other = that on the chassis; one for each two parts, the shortest. What is not decided, or moves where a
+/// scan does not tell what is there, is undecided.
+std::vector<Finding> findings_of_parts(const Bay& bay, const PartsInMotion& parts);
+
+/// What does not hold of the lines. It leaves the candidate undecided: another route may hold.
+std::vector<Finding> findings_of_lines(const std::vector<MotionLine>& lines);
 
 }  // namespace hosefit

@@ -66,6 +66,7 @@ Hindrance hindrance_of(RuleId rule) {
     case RuleId::hood_over_intake:
     case RuleId::intake_over_pump:
     case RuleId::rigid_clash:
+    case RuleId::motion_clash:
     case RuleId::fan_to_core:
       return Hindrance::part_in_the_way;
     default:
@@ -90,8 +91,8 @@ void add_hindrance(const std::vector<Finding>& findings, Comparison& comparison)
 
 bool ranks_before(const Comparison& a, const Comparison& b) {
   const auto key = [](const Comparison& c) {
-    return std::tuple(c.fit_order, static_cast<int>(c.hindrance), steps(c.missing_mm, kSpareStep_mm), c.flags,
-                      c.parts_changed, c.fitted_pump ? 0 : 1, c.joints,
+    return std::tuple(c.fit_order, static_cast<int>(c.hindrance), steps(c.missing_mm, kSpareStep_mm),
+                      c.lines_open, c.flags, c.parts_changed, c.fitted_pump ? 0 : 1, c.joints,
                       -steps(c.least_spare_mm, kSpareStep_mm), steps(c.length_mm, kLengthStep_mm));
   };
   return key(a) < key(b);
@@ -101,6 +102,9 @@ Comparison comparison_of(const Job& job, const CandidateResult& result) {
   Comparison comparison;
   comparison.fit_order = fit_order(result.verdict.fit);
   add_hindrance(result.findings, comparison);
+  const auto proved = std::count_if(result.proof.lines.begin(), result.proof.lines.end(),
+                                    [](const LineProof& line) { return line.proved; });
+  comparison.lines_open = static_cast<int>(result.searches.size()) - static_cast<int>(proved);
   comparison.flags =
       static_cast<int>(std::count_if(result.findings.begin(), result.findings.end(),
                                      [](const Finding& f) { return f.severity == Severity::flag; }));

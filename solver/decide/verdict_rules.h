@@ -14,7 +14,7 @@ namespace hosefit {
 
 /// What is known of one line of a candidate.
 enum class LineState {
-  proved,       ///< found by the search and proved
+  proved,       ///< found by the search and proved, at rest and in motion
   wrong_stock,  ///< a passage exists, but no stock follows it or fits its necks
   open,         ///< nothing found and nothing excluded, or the proof refused what the search proposed
   blocked,      ///< an argument that stands says that no hose can be led there

@@ -156,10 +156,12 @@ std::string_view word(RuleId rule) {
       return "bypass_loop";
     case RuleId::stock_radius_unsourced:
       return "stock_radius_unsourced";
-    case RuleId::motion_not_proved:
-      return "motion_not_proved";
+    case RuleId::motion_assumed:
+      return "motion_assumed";
     case RuleId::motion_gap:
       return "motion_gap";
+    case RuleId::motion_clash:
+      return "motion_clash";
     case RuleId::motion_bend:
       return "motion_bend";
     case RuleId::motion_coupler:

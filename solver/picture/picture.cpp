@@ -42,7 +42,7 @@ Caption caption_of(const Job& job, const CandidateResult& result, LengthUnit uni
   out.parts = fmt::format("pump {}, drive {}, housing {}", safe_text(job.family.pumps[c.pump].name), parts[0],
                           parts[1]);
   const bool fits = result.verdict.fit == Fit::fits;
-  out.verdict = fits ? "Fits, proved with the engine at rest" : "Verdict: " + verdict_words(result);
+  out.verdict = fits ? "Fits, proved at rest and in motion" : "Verdict: " + verdict_words(result);
   const auto tightest = tightest_gap(result);
   out.decides = fits && tightest
                     ? fmt::format("Tightest: {}, {}", safe_text(job.vehicle.lines[tightest->line].name),

@@ -217,6 +217,7 @@ Json comparison_json(const Comparison& c) {
   return {{"fit_order", c.fit_order},
           {"hindrance", word(c.hindrance)},
           {"missing_mm", number(c.missing_mm)},
+          {"lines_open", c.lines_open},
           {"flags", c.flags},
           {"parts_changed", c.parts_changed},
           {"fitted_pump", c.fitted_pump},
@@ -294,7 +295,7 @@ std::string pick_json(const Job& job, const Choice& choice, const ReportExtras& 
   out["combinations_left"] = choice.candidates_left;
   out["ranking"] = ranking_json(job, choice);
   out["height_windows"] = windows_json(job, extras.windows);
-  if (extras.motion_asked) out["in_motion"] = motion_json(job, choice, extras.motion);
+  if (extras.motion_asked) out["in_motion"] = motion_json(job, choice);
   out["notice"] = closing_words();
   return dumped(out);
 }

@@ -22,9 +22,9 @@
 /// CANDIDATE = {"pump", "drive", "housing": names, "housing_clock_rad": 0, "intake": name, "height_mm": 0,
 ///   "fit": "fits" | "passage, no stock" | "does not fit" | "undecided",
 ///   "limits": {"sourced": 0, "unsourced": 0, "signed_by_shop": 0}, "lines_tried": true,
-///   "comparison": {"fit_order", "hindrance", "missing_mm", "flags", "parts_changed", "fitted_pump",
-///   "joints", "least_spare_mm", "length_mm"}, "changes": [".."], "findings": [FINDING], "lines": [LINE],
-///   "flow": FLOW | null}
+///   "comparison": {"fit_order", "hindrance", "missing_mm", "lines_open", "flags", "parts_changed",
+///   "fitted_pump", "joints", "least_spare_mm", "length_mm"}, "changes": [".."], "findings": [FINDING],
+///   "lines": [LINE], "flow": FLOW | null}
 ///
 /// LINE = {"name", "from", "to", "duty", "outcome": "found" | .., "pinned_stock", "pinned_reason",
 ///   "route": null | {"make", "stock", "proved": true, "pieces": [{"stock", "what", "cut_mm", "bought_mm": 0

@@ -27,7 +27,7 @@ Json finding_json(const Finding& finding);
 Json findings_json(const std::vector<Finding>& findings);
 
 /// What `pick --motion` adds.
-Json motion_json(const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion);
+Json motion_json(const Job& job, const Choice& choice);
 
 /// As text, one space of indent; bytes that are not UTF-8 become U+FFFD.
 std::string dumped(const Json& json);

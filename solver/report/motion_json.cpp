@@ -62,13 +62,16 @@ Json parts_json(const Bay& bay, const PartsInMotion& parts) {
 
 }  // namespace
 
-Json motion_json(const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion) {
+Json motion_json(const Job& job, const Choice& choice) {
   const EngineMotion& m = job.motion;
   const BodyStore bodies(job);
   Json pumps = Json::array();
-  for (const MotionAnswer& answer : motion) {
+  for (const PumpAnswer& pump : choice.ranking) {
+    const CandidateResult& result = choice.candidates[pump.best];
+    if (!result.motion) continue;
+    const MotionAnswer& answer = *result.motion;
     Json lines = Json::array();
-    const Candidate& candidate = choice.candidates[answer.candidate].candidate;
+    const Candidate& candidate = result.candidate;
     const Bay bay = assemble(job, bodies, candidate);
     for (const MotionLine& line : answer.lines) lines.push_back(motion_line_json(job, bay, line));
     pumps.push_back({{"pump", job.family.pumps[candidate.pump].name},

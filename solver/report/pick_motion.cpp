@@ -37,17 +37,18 @@ std::string tightest_words(const MotionLine& line, LengthUnit unit) {
                      length_words(Length::mm(gap.required_mm), unit), place_of_engine(gap.place, unit));
 }
 
-// "with 1 of the 2 clips that its length asks for: 226.0 mm along, on frame rail, 34.0 mm off it"
-std::string clip_words(const Bay& bay, const MotionLine& line, std::size_t wanted, LengthUnit unit) {
-  if (wanted == 0) return {};
+// "with 1 clip (its length asks for 2): 226.0 mm along, on frame rail, 34.0 mm off it"
+std::string clip_words(const Bay& bay, const MotionLine& line, LengthUnit unit) {
+  const auto counted = [](std::size_t n) { return fmt::format("{} clip{}", n, n == 1 ? "" : "s"); };
   std::string out;
   for (const ClipPlace& clip : line.clips)
-    out += fmt::format("{}{} along, on {}, {} off it", out.empty() ? "" : "; ",
+    out += fmt::format("{} {} along, on {}, {} off it", out.empty() ? ":" : ";",
                        length_words(Length::mm(clip.s_mm), unit), safe_text(obstacle(bay, *clip.to).name),
                        length_words(Length::mm(std::max(0.0, clip.reach_mm)), unit));
-  const std::string of = fmt::format("{} of the {} clip{} that its length asks for", line.clips.size(),
-                                     wanted, wanted == 1 ? "" : "s");
-  return line.clips.empty() ? "with " + of : fmt::format("with {}: {}", of, out);
+  if (line.clips.size() == line.clips_wanted)
+    return line.clips.empty() ? "" : fmt::format("with {}{}", counted(line.clips.size()), out);
+  return fmt::format("with {} (its length asks for {}){}", counted(line.clips.size()), line.clips_wanted,
+                     out);
 }
 
 // Stops say what is wrong, what is only undecided says that nobody knows.
@@ -87,8 +88,7 @@ void write_lines(Page& page, const Job& job, const Bay& bay, const CandidateResu
     for (const Finding& finding : told_together(line.findings))
       why.push_back(words_of(finding, {unit, nullptr}).brief);
     if (why.empty()) why.push_back(tightest_words(line, unit));
-    const std::size_t wanted = i < result.clips.size() ? result.clips[i].size() : 0;
-    if (const std::string clips = clip_words(bay, line, wanted, unit); !clips.empty()) why.push_back(clips);
+    if (const std::string clips = clip_words(bay, line, unit); !clips.empty()) why.push_back(clips);
     rows.push_back({{{safe_text(job.vehicle.lines[line.line].name)}, Tint::strong},
                     {{std::string(title(result.routes[i].make))}},
                     {{told},
@@ -149,7 +149,7 @@ std::string source_words(const EngineMotion& motion) {
 
 }  // namespace
 
-void write_motion(Page& page, const Job& job, const Choice& choice, const std::vector<MotionAnswer>& motion) {
+void write_motion(Page& page, const Job& job, const Choice& choice) {
   const LengthUnit unit = page.look().unit;
   const EngineMotion& m = job.motion;
   page.heading("With the engine moving on its mounts");
@@ -161,10 +161,13 @@ void write_motion(Page& page, const Job& job, const Choice& choice, const std::v
           length_words(m.forward, unit), length_words(m.rearward, unit), length_words(m.sideways, unit),
           word(job.vehicle.mounts), source_words(m)),
       2, 2);
-  if (motion.empty()) page.line("No pump fits at rest, so nothing was moved.", 2, 2);
   const BodyStore bodies(job);
-  for (const MotionAnswer& answer : motion) {
-    const CandidateResult& result = choice.candidates[answer.candidate];
+  bool any = false;
+  for (const PumpAnswer& pump : choice.ranking) {
+    const CandidateResult& result = choice.candidates[pump.best];
+    if (!result.motion) continue;
+    const MotionAnswer& answer = *result.motion;
+    any = true;
     page.blank();
     page.line(fmt::format("{}: {}", safe_text(job.family.pumps[result.candidate.pump].name),
                           answer.proved() ? "everything holds" : "not everything holds"),
@@ -173,6 +176,7 @@ void write_motion(Page& page, const Job& job, const Choice& choice, const std::v
     write_lines(page, job, bay, result, answer);
     write_parts(page, bay, answer.parts);
   }
+  if (!any) page.line("No pump holds at rest, so no line was moved.", 2, 2);
   page.line(
       "Hose is taken as an elastic rod of the cut length, free between its necks and the clips told above: "
       "no weight, no pressure. A clip holds place and direction; of clips that leave too little slack some "

@@ -68,6 +68,9 @@ std::vector<RankedQuantity> quantities(const CandidateResult& first, const Candi
     out.push_back({"largest amount missing there, in steps of 1 mm", told(a.missing_mm), told(b.missing_mm),
                    stepped(a.missing_mm, 1.0), stepped(b.missing_mm, 1.0)});
   }
+  if (a.lines_open > 0 || b.lines_open > 0)
+    out.push_back({"hoses without a proved way", std::to_string(a.lines_open), std::to_string(b.lines_open),
+                   a.lines_open, b.lines_open});
   const std::vector<RankedQuantity> effort{
       {"points that a person must look at", std::to_string(a.flags), std::to_string(b.flags), a.flags,
        b.flags},

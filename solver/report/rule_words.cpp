@@ -152,14 +152,23 @@ RuleWords rule_words(RuleId rule) {
       return {none, "{subject}: least bend radius of the stock has no source[ ({p:stock})]",
               "The hose may kink earlier than the figure says.",
               "Bend a piece of the real hose, measure, and enter it in the stock file."};
-    case RuleId::motion_not_proved:
-      return {none, "proved with the engine at rest only[ ({p:mounts} mounts)][: {p:lines}]",
-              "On its mounts the engine moves and takes up part of every gap.",
-              "Look at every gap under load, both ways, before the vehicle leaves."};
+    case RuleId::motion_assumed:
+      return {none,
+              "proved for an engine that goes no further on its mounts[ ({p:mounts})] than[ {p:roll_deg} deg "
+              "of roll "
+              "either way, {mm:lift_mm} up or down, {mm:forward_mm} forward, {mm:rearward_mm} rearward and "
+              "{mm:sideways_mm} to a side, as] written[; between engine and chassis: {p:lines}]",
+              "Softer or torn mounts let it go further.",
+              "Look at the mounts, and at every gap under load, both ways, before the vehicle leaves."};
     case RuleId::motion_gap:
       return {at_least, "{subject}: {other|an obstacle} when the engine moves[, {amount}]",
               "What touches when the engine moves wears through.",
               "Lead the line another way, hold it by a clip, or hold the engine tighter."};
+    case RuleId::motion_clash:
+      return {at_least,
+              "{subject}[ ({p:obstacle})]: against {other|an obstacle} when the engine moves[, {amount}]",
+              "Metal that touches when the engine moves knocks, wears and breaks.",
+              "Move one of the two by the missing amount, or hold the engine tighter."};
     case RuleId::motion_bend:
       return {at_least, "{subject}: bends tighter when the engine moves[, {amount}]",
               "A hose that is bent too tightly kinks and closes.",

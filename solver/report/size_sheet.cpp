@@ -161,7 +161,9 @@ void write_fittings(Page& page, const CutSheet& sheet) {
               4, 2);
   if (!sheet.clips.empty())
     page.line(
-        "Leave slack between what moves and what does not; pick --motion tells of clips that take it away.",
+        "Keep to these places: more clips would take the slack away that the engine's motion needs, fewer "
+        "let the "
+        "line swing.",
         4, 2);
 }
 

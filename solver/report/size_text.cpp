@@ -26,7 +26,7 @@ void write_head(Page& page, const SizeReport& report) {
   const std::optional<Bay> bay = bay_of(report.job, report.result);
   const WordsContext context{page.look().unit, bay ? &*bay : nullptr};
   if (report.result.verdict.fit == Fit::fits) {
-    page.line(fmt::format("It fits, proved with the engine at rest; {}.",
+    page.line(fmt::format("It fits, proved with the engine at rest and moving on its mounts; {}.",
                           limits_words(report.result.verdict.limits)),
               0, 2, Tint::good);
     if (!report.list.order_now)

@@ -171,7 +171,7 @@ std::string standing_words(const SizeReport& report, const CutSheet& sheet) {
   const std::string& name = report.job.vehicle.lines[sheet.line].name;
   switch (sheet.standing) {
     case Standing::order:
-      return "proved with the engine at rest";
+      return "proved, at rest and with the engine moving on its mounts";
     case Standing::combination_stops:
       return fmt::format(
           "DO NOT ORDER FROM THIS LINE: it is proved by itself, but the parts together are not proved to fit "

@@ -53,7 +53,7 @@ void write_answer(Page& page, const Job& job, const Choice& choice) {
   const std::vector<std::string> parts = parts_words(job.family, first.candidate);
   switch (first.verdict.fit) {
     case Fit::fits:
-      page.line(fmt::format("Take pump {} with {} and {}: it fits, proved with the engine at rest.", name,
+      page.line(fmt::format("Take pump {} with {} and {}: it fits, proved at rest and with the engine moving on its mounts.", name,
                             parts[0], parts[1]),
                 0, 2, Tint::good);
       break;
@@ -136,7 +136,7 @@ std::string pick_text(const Job& job, const Choice& choice, const ReportExtras& 
     write_standing(page, job, first);
     write_others(page, job, choice);
   }
-  if (extras.motion_asked) write_motion(page, job, choice, extras.motion);
+  if (extras.motion_asked) write_motion(page, job, choice);
   write_windows(page, job, choice.query, extras.windows);
   page.blank();
   page.line(fmt::format("Input {}.", job.input_fingerprint.empty()

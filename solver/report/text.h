@@ -22,8 +22,7 @@ struct PumpWindows {
 struct ReportExtras {
   std::string version;
   std::vector<PumpWindows> windows;
-  std::vector<MotionAnswer> motion = {};  ///< when it was asked for
-  bool motion_asked = false;
+  bool motion_asked = false;  ///< tell line by line what the engine's motion leaves
 };
 
 /// The whole report: the table of all pumps, why the first is first with its hoses, flow and losses, what

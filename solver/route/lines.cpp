@@ -97,8 +97,14 @@ enum class StubsOfOthers { kept_free, ignored };
 class LineRouter {
  public:
   LineRouter(const Bay& bay, FieldStore& store, const GapTable& gaps, std::span<const Stock> stock,
-             const RouteOptions& options, const std::stop_token& stop)
-      : bay_(bay), store_(store), gaps_(gaps), stock_(stock), options_(options), stop_(stop) {}
+             const RouteOptions& options, std::vector<LineWish> wishes, const std::stop_token& stop)
+      : bay_(bay),
+        store_(store),
+        gaps_(gaps),
+        stock_(stock),
+        options_(options),
+        wishes_(std::move(wishes)),
+        stop_(stop) {}
 
   std::vector<LineSearch> route_all() {
     std::vector<LineSearch> results(bay_.lines.size());
@@ -109,6 +115,24 @@ class LineRouter {
       if (results[line].route) laid_[line] = *results[line].route;
     }
     return results;
+  }
+
+  std::vector<LineSearch> route_again(std::vector<LineSearch> known, std::span<const std::size_t> again) {
+    const auto wanted = [&](std::size_t line) {
+      return std::find(again.begin(), again.end(), line) != again.end();
+    };
+    for (const LineSearch& search : known)
+      if (search.route) laid_[search.line] = *search.route;
+    for (const std::size_t line : order_of_lines()) {
+      if (!wanted(line) || stop_.stop_requested()) continue;
+      LineSearch before = std::move(known[line]);
+      laid_.erase(line);
+      known[line] = route_line(line);
+      if (!known[line].route) try_the_other_order(line, known);
+      if (!known[line].route) known[line] = std::move(before);
+      if (known[line].route) laid_[line] = *known[line].route;
+    }
+    return known;
   }
 
  private:
@@ -162,13 +186,13 @@ class LineRouter {
     const double self_gap = gaps_.row(Runner::hose, Hazard::another_hose, same_carrier).at_rest.mm();
     LineSearch result;
     result.line = index;
-    for (const Make make : makes_of(line.line)) {
+    for (const Make make : makes_of(index)) {
       const std::vector<const Stock*> on_sale = candidates(line, make);
       if (on_sale.empty())
         result.attempts.push_back({make, "", SearchOutcome::no_stock, std::nullopt, "", 0});
       for (const Stock* stock : on_sale) {
         if (stop_.stop_requested()) break;
-        const StockQuestion question{around, line, index, *stock, self_gap, options_};
+        const StockQuestion question{around, line, index, *stock, self_gap, options_, wishes_[index]};
         StockAnswer answer = route_with(question, stop_);
         result.attempts.push_back(answer.attempt);
         if (!answer.route) continue;
@@ -185,11 +209,18 @@ class LineRouter {
     return result;
   }
 
-  std::vector<Make> makes_of(const Line& line) const {
-    if (!line.stock) return line.makes;
-    for (const Stock& stock : stock_)
-      if (stock.id == *line.stock) return {stock.make};
-    return {};
+  std::vector<Make> makes_of(std::size_t index) const {
+    const Line& line = bay_.lines[index].line;
+    std::vector<Make> makes = line.makes;
+    if (line.stock) {
+      makes.clear();
+      for (const Stock& stock : stock_)
+        if (stock.id == *line.stock) makes = {stock.make};
+    }
+    const std::vector<Make>& without = wishes_[index].without;
+    std::erase_if(
+        makes, [&](Make make) { return std::find(without.begin(), without.end(), make) != without.end(); });
+    return makes;
   }
 
   std::vector<const Stock*> candidates(const BayLine& line, Make make) const {
@@ -254,6 +285,7 @@ class LineRouter {
   const GapTable& gaps_;
   std::span<const Stock> stock_;
   const RouteOptions& options_;
+  const std::vector<LineWish> wishes_;  // beside Bay::lines
   const std::stop_token& stop_;
   std::map<std::size_t, Route> laid_;
 };
@@ -273,7 +305,16 @@ std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, con
 std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps,
                                     std::span<const Stock> stock, const RouteOptions& options,
                                     const std::stop_token& stop) {
-  return LineRouter(bay, store, gaps, stock, options, stop).route_all();
+  return LineRouter(bay, store, gaps, stock, options, std::vector<LineWish>(bay.lines.size()), stop)
+      .route_all();
+}
+
+std::vector<LineSearch> route_again(const Bay& bay, FieldStore& store, const GapTable& gaps,
+                                    std::span<const Stock> stock, const RouteOptions& options,
+                                    std::vector<LineSearch> known, std::span<const LineWish> wishes,
+                                    std::span<const std::size_t> again, const std::stop_token& stop) {
+  return LineRouter(bay, store, gaps, stock, options, {wishes.begin(), wishes.end()}, stop)
+      .route_again(std::move(known), again);
 }
 
 }  // namespace hosefit

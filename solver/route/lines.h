@@ -65,6 +65,15 @@ struct RouteOptions {
   bool try_all_makes = false;               ///< also fill `alternatives`
 };
 
+/// What is asked of one line beyond the rules of its make, learnt from a route that did not hold when the
+/// engine moved.
+struct LineWish {
+  std::vector<Make> without;   ///< makes that do not hold here
+  double least_length_mm = 0;  ///< of the centreline between the neck ends
+  double radius_factor = 1;    ///< of hose that is flexed: what it turns at in the plan, of its least radius
+  double more_reserve_mm = 0;  ///< besides RouteOptions::reserve_mm
+};
+
 /// Routes all lines of the bay, large bores first, each an obstacle to the next; results in the order of
 /// Bay::lines. Makes are tried in the line's order of preference, stock of matching bore within a make by
 /// least radius first, so that the margin to it is largest. A route keeps every gap by a proved 0.02 mm at
@@ -73,6 +82,14 @@ struct RouteOptions {
 std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps,
                                     std::span<const Stock> stock, const RouteOptions& options,
                                     const std::stop_token& stop = {});
+
+/// Routes the lines `again` once more, all others staying where `known` has them unless one of them is in the
+/// way and can lie elsewhere. `known` and `wishes` run beside Bay::lines. A line for which nothing is found
+/// keeps what is known of it.
+std::vector<LineSearch> route_again(const Bay& bay, FieldStore& store, const GapTable& gaps,
+                                    std::span<const Stock> stock, const RouteOptions& options,
+                                    std::vector<LineSearch> known, std::span<const LineWish> wishes,
+                                    std::span<const std::size_t> again, const std::stop_token& stop = {});
 
 /// The stock that suits both necks of a line, bore within -0.5 mm .. +5 % (common practice, no source), of
 /// one make.

@@ -46,6 +46,18 @@ std::string word_of(Breach breach) {
   return "";
 }
 
+BendRules wished(BendRules rules, const LineWish& wish) {
+  if (rules.radius_is_least) rules.radii_mm.front() *= wish.radius_factor;
+  if (wish.least_length_mm <= rules.least_length_mm) return rules;
+  if (rules.windows.empty()) rules.windows.push_back({0.0, 0.0, rules.most_length_mm});
+  for (LengthWindow& window : rules.windows)
+    window.least_mm = std::max(window.least_mm, wish.least_length_mm);
+  std::erase_if(rules.windows, [](const LengthWindow& window) { return window.most_mm <= window.least_mm; });
+  rules.least_length_mm = wish.least_length_mm;
+  if (rules.windows.empty()) rules.windows.push_back({0.0, wish.least_length_mm, wish.least_length_mm});
+  return rules;
+}
+
 class OneStock {
  public:
   OneStock(const StockQuestion& q, const std::stop_token& stop)
@@ -53,7 +65,7 @@ class OneStock {
         bay_(q.around.bay),
         from_(bay_.necks[q.line.from]),
         to_(bay_.necks[q.line.to]),
-        rules_(bend_rules(q.stock, from_, to_)),
+        rules_(wished(bend_rules(q.stock, from_, to_), q.wish)),
         work_(q.options.work_units_per_make, stop) {
     answer_.attempt.make = q.stock.make;
     answer_.attempt.stock = q.stock.id;
@@ -62,7 +74,7 @@ class OneStock {
     problem_.rules = rules_;
     problem_.radius_mm = rules_.radii_mm.front();
     problem_.grade = q.line.line.grade;
-    problem_.reserve_mm = q.options.reserve_mm;
+    problem_.reserve_mm = q.options.reserve_mm + q.wish.more_reserve_mm;
     problem_.self_gap_mm = q.self_gap_mm;
   }
 

@@ -14,6 +14,7 @@ struct StockQuestion {
   const Stock& stock;
   double self_gap_mm = 6.0;
   const RouteOptions& options;
+  const LineWish& wish;
 };
 
 struct StockAnswer {

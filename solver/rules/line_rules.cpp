@@ -134,9 +134,15 @@ void check_stock(const Line& line, const Stock& stock, std::vector<Finding>& fin
 
 Finding motion_finding(const Job& job, const Bay& bay, std::span<const Route> routes) {
   Finding finding;
-  finding.rule = RuleId::motion_not_proved;
+  finding.rule = RuleId::motion_assumed;
   finding.severity = Severity::note;
-  finding.provenance = Provenance{Source::from_memory, "", "", ""};
+  finding.provenance = job.motion.provenance;
+  const auto mm = [](Length length) { return fmt::format("{:.3f}", length.mm()); };
+  finding.parameters["roll_deg"] = fmt::format("{:.1f}", job.motion.roll.deg());
+  finding.parameters["lift_mm"] = mm(job.motion.lift);
+  finding.parameters["forward_mm"] = mm(job.motion.forward);
+  finding.parameters["rearward_mm"] = mm(job.motion.rearward);
+  finding.parameters["sideways_mm"] = mm(job.motion.sideways);
   finding.parameters["mounts"] = std::string(word(job.vehicle.mounts));
   std::string lines;
   for (const Route& route : routes) {

@@ -56,7 +56,7 @@ Angle belt_angle(Length offset, Length span);
 ///   joint_count       flag, measured = clamped ends. span_support: note, measured = free length, mm.
 ///   suction_collapse  note, limit = inside pressure below the outside at which the bare hose flattens, kPa.
 ///   stock_radius_unsourced  note; parameter stock.
-///   motion_not_proved       note, one for all lines; parameters mounts, lines (those between engine and
+///   motion_assumed       note, one for all lines; parameters mounts, lines (those between engine and
 ///   chassis).
 std::vector<Finding> line_findings(const Job& job, const Bay& bay, std::span<const Route> routes,
                                    const RuleLimits& limits);

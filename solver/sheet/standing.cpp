@@ -9,6 +9,16 @@
 namespace hosefit {
 namespace {
 
+std::string motion_words(const SheetDesk& desk) {
+  const EngineMotion& m = desk.job().motion;
+  return fmt::format(
+      "The same hoses and the parts on the engine wherever it goes on its mounts: up to {:.1f} deg of roll "
+      "to either side, {} up and down, {} forward, {} rearward and {} to either side, all at once. Hose is "
+      "taken as an elastic rod of its cut length, held by the clips named.",
+      m.roll.deg(), both_short(m.lift), both_short(m.forward), both_short(m.rearward),
+      both_short(m.sideways));
+}
+
 SheetCard checked_card(const SheetDesk& desk) {
   const CandidateResult& chosen = desk.chosen;
   SheetList list{
@@ -29,11 +39,10 @@ SheetCard checked_card(const SheetDesk& desk) {
   }
   list.items.push_back(
       fmt::format("For {} of {}, with the engine at rest: the gap to every recorded part and to every other "
-                  "hose, to 0.05 "
-                  "mm (0.002 in) along its whole length; bend radius and bend angle, straight ends, lengths "
-                  "on sale, rise "
-                  "and fall, and room for the housing of every clamp.",
+                  "hose, to 0.05 mm (0.002 in) along its whole length; bend radius and bend angle, straight "
+                  "ends, lengths on sale, rise and fall, and room for the housing of every clamp.",
                   proved, counted(static_cast<long>(desk.cuts.size()), "hose")));
+  if (chosen.motion && chosen.motion->proved()) list.items.push_back(motion_words(desk));
   if (!not_proved.empty())
     list.items.push_back(fmt::format("NOT PROVED, so nothing may be concluded about them: {}.", not_proved));
   if (chosen.flow && !chosen.flow->points.empty())
@@ -41,11 +50,13 @@ SheetCard checked_card(const SheetDesk& desk) {
   return {"Checked", {list}};
 }
 
-std::string mounts_words(Mounts mounts) {
+std::string mounts_words(const Job& job) {
+  const bool shop = job.motion.provenance.source == Source::shop;
   return fmt::format(
-      "How the engine moves on its mounts ({}). All proofs are at rest; the gaps at rest hold a "
-      "reserve for motion, and that reserve is not proved.",
-      word(mounts));
+      "How far the engine really goes on its {} mounts: the figures above are {}. Clamps between a hose's "
+      "ends "
+      "and the clips themselves were not moved.",
+      word(job.vehicle.mounts), shop ? "the shop's own" : word(job.motion.provenance.source));
 }
 
 constexpr std::string_view kOfMeasuring =
@@ -54,7 +65,7 @@ constexpr std::string_view kOfMeasuring =
 
 SheetCard not_checked_card(const SheetDesk& desk) {
   const Vehicle& vehicle = desk.job().vehicle;
-  SheetList list{{mounts_words(vehicle.mounts), std::string(kOfMeasuring),
+  SheetList list{{mounts_words(desk.job()), std::string(kOfMeasuring),
                   "What nobody recorded: a part that is not in the vehicle file was not seen.",
                   "Steering, throttle and linkage in motion, beyond the shapes recorded for them.",
                   "Whether hands and tools reach every clamp, and whether each hose can be put on in place.",

@@ -82,23 +82,27 @@ std::vector<ClipPlace> clip_places(const Bay& bay, const ProofBodies& bodies, co
 
 std::vector<std::vector<ClipPlace>> clip_layouts(std::vector<ClipPlace> clips, Carrier first) {
   std::erase_if(clips, [](const ClipPlace& clip) { return !clip.to; });
-  std::vector<std::vector<ClipPlace>> out{clips};
   const auto change =
       std::find_if(clips.begin(), clips.end(), [&](const ClipPlace& clip) { return clip.carrier != first; });
-  const auto same = [](const std::vector<ClipPlace>& a, const std::vector<ClipPlace>& b) {
-    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                      [](const ClipPlace& p, const ClipPlace& q) { return p.s_mm == q.s_mm; });
-  };
-  const auto without = [&](bool before, bool after) {
-    std::vector<ClipPlace> left(clips.begin(), change - (before && change != clips.begin() ? 1 : 0));
-    left.insert(left.end(), change + (after && change != clips.end() ? 1 : 0), clips.end());
-    if (std::none_of(out.begin(), out.end(), [&](const auto& other) { return same(other, left); }))
-      out.push_back(std::move(left));
-  };
-  without(true, false);
-  without(false, true);
-  without(true, true);
-  if (!out.back().empty()) out.emplace_back();
+  const std::ptrdiff_t before = change - clips.begin(), after = clips.end() - change;
+  std::vector<std::vector<ClipPlace>> out;
+  for (std::ptrdiff_t left_out = 0; left_out <= before + after; ++left_out)
+    for (std::ptrdiff_t of_first = std::min(left_out, before); of_first >= 0; --of_first) {
+      if (left_out - of_first > after) break;
+      std::vector<ClipPlace> kept(clips.begin(), change - of_first);
+      kept.insert(kept.end(), change + (left_out - of_first), clips.end());
+      out.push_back(std::move(kept));
+    }
+  return out;
+}
+
+std::vector<std::vector<ClipPlace>> clip_choices(const Bay& bay, const ProofBodies& bodies,
+                                                 const Route& route, double longest_free_mm) {
+  const Carrier first = from_neck(bay, route).carrier;
+  auto out = clip_layouts(clip_places(bay, bodies, route, longest_free_mm), first);
+  for (auto& closer : clip_layouts(clip_places(bay, bodies, route, longest_free_mm / 2), first))
+    if (std::find(out.begin(), out.end(), closer) == out.end()) out.push_back(std::move(closer));
+  std::stable_partition(out.begin(), out.end(), [](const auto& layout) { return !layout.empty(); });
   return out;
 }
 

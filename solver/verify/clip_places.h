@@ -29,9 +29,13 @@ inline constexpr double kLongestBracket_mm = 120.0;
 std::vector<ClipPlace> clip_places(const Bay& bay, const ProofBodies& bodies, const Route& route,
                                    double longest_free_mm);
 
-/// Ways to fit the same clips, in order of preference: all of them; without the last on the first neck's
-/// carrier; without the first on the other's; without both, which leaves the free stretch between the
-/// carriers longer than wanted and with more slack; none.
+/// Ways to fit clips, in order of preference: those of `clips` that are fixed to something; the same with the
+/// free stretch between the carriers made longer, clip by clip to either side of it; none.
 std::vector<std::vector<ClipPlace>> clip_layouts(std::vector<ClipPlace> clips, Carrier first);
+
+/// The ways to fit as few clips as `longest_free_mm` asks for, then those with twice as many, which hold
+/// closer to the plan and let the free stretch end in more places; none comes last.
+std::vector<std::vector<ClipPlace>> clip_choices(const Bay& bay, const ProofBodies& bodies,
+                                                 const Route& route, double longest_free_mm);
 
 }  // namespace hosefit

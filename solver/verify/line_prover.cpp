@@ -46,7 +46,8 @@ Named foe_of(const MotionQuestion& asked, const LineInMotion& line, ObstacleRef 
         required_gap_after_motion(asked.gaps, link.runner, link.carrier, past, body.carrier);
     const OwnPart rule =
         std::min(own_from ? link.own_from : OwnPart::full_gap, own_to ? link.own_to : OwnPart::full_gap);
-    const double required = rule == OwnPart::must_not_touch ? 0.0 : row.gap.mm();
+    const double required =
+        (rule == OwnPart::must_not_touch ? 0.0 : row.gap.mm()) + asked.options.more_of(ref.body);
     out.required_mm.push_back(required);
     out.provenance.push_back(row.provenance);
     out.foe.off_mm.push_back(rule == OwnPart::does_not_count ? std::numeric_limits<double>::quiet_NaN()
@@ -81,7 +82,8 @@ class LineProver {
   void prove(const LineShape& start) {
     look_at({{asked_.places.centre, asked_.places.half}, {}, start}, true);
     for (const Carrier carrier : {Carrier::chassis, Carrier::engine})
-      if (!lost_ && has_scan(asked_.bay, asked_.bodies, carrier)) look_for_unseen(start, carrier);
+      if (asked_.options.ask_scans && !lost_ && has_scan(asked_.bay, asked_.bodies, carrier))
+        look_for_unseen(start, carrier);
     while (!open_.empty() && boxes_ < asked_.options.most_boxes && !lost_) {
       const Task task = std::move(open_.back());
       open_.pop_back();

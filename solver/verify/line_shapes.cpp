@@ -270,6 +270,7 @@ std::optional<LineShape> LineInMotion::at(const EnginePlace& place, const LineSh
     }
     return out;
   }
+  if (near.place == place) return near;
   if (auto reached = step_to(place, near)) return reached;
   std::optional<LineShape> on_the_way = near;
   for (int step = 1; step <= kSteps && on_the_way; ++step) {

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <numbers>
+#include <tuple>
 
 #include "solver/verify/clamp_proof.h"
 #include "solver/verify/line_prover.h"
@@ -11,6 +12,8 @@
 
 namespace hosefit {
 namespace {
+
+constexpr double kStaysStraight_mm = 1e-6;
 
 // Of rest and the corners, the place where the two ends of a free stretch are furthest apart.
 struct Furthest {
@@ -43,16 +46,19 @@ Finding no_shape(const std::string& line, std::string_view reason) {
 }
 
 // Nothing is as long as the way between its ends and bends still; what is shorter cannot be there at all.
-void check_length(const MotionQuestion& asked, const LineInMotion& line, MotionLine& told) {
+// What lies straight stays so where its ends come no further apart.
+bool is_long_enough(const MotionQuestion& asked, const LineInMotion& line, MotionLine& told) {
   const Furthest furthest = furthest_ends(line, asked.places);
-  if (furthest.chord_mm <= 0) return;
+  if (furthest.chord_mm <= 0) return true;
   const double slack = line.length_mm() / furthest.chord_mm - 1;
   told.least_slack = std::min(slack, told.least_slack.value_or(slack));
-  if (line.length_mm() > furthest.chord_mm) return;
+  const double at_rest = line.chord_mm(EnginePlace::Zero());
+  if (line.length_mm() > furthest.chord_mm || furthest.chord_mm <= at_rest + kStaysStraight_mm) return true;
   Finding finding = below_limit(RuleId::motion_shape, Severity::stop, asked.bay.lines[line.line()].line.name,
                                 line.length_mm(), furthest.chord_mm, FindingUnit::mm);
   finding.parameters["reason"] = "drawn_tight";
   told.findings.push_back(in_motion(std::move(finding), furthest.place));
+  return false;
 }
 
 // Another shape that the hose may snap into must hold as well, or nobody knows which one it takes.
@@ -122,7 +128,7 @@ Held prove_held(const MotionQuestion& asked, const Route& route, const Stock* st
   for (const FreeStretch& stretch : free_stretches(asked.bay, route, clips)) {
     out.stretches.emplace_back(asked.bay, route, stock, asked.places, stretch);
     const LineInMotion& line = out.stretches.back();
-    if (line.between_carriers()) check_length(asked, line, out.told);
+    if (line.between_carriers() && !is_long_enough(asked, line, out.told)) continue;
     if (!line.at_rest()) {
       out.told.findings.push_back(no_shape(asked.bay.lines[route.line].line.name, "no_shape_at_rest"));
       continue;
@@ -135,23 +141,23 @@ Held prove_held(const MotionQuestion& asked, const Route& route, const Stock* st
   return out;
 }
 
-// Of the ways to clip it the first with which the line alone holds; else of those with the fewest things that
-// do not, refused ones first, the first.
+// Of the ways to clip it the first with which the line alone holds; else that with the fewest faults:
+// stretches without a shape first, then what is refused, then what is not decided.
 Held best_held(const MotionQuestion& asked, const Route& route, const Stock* stock,
-               std::span<const ClipPlace> clips) {
+               const std::vector<std::vector<ClipPlace>>& clips) {
   const auto faults = [](const Held& held) {
     const auto& findings = held.told.findings;
-    return std::pair{
-        std::count_if(findings.begin(), findings.end(), [](const Finding& f) { return !f.undecided; }),
-        findings.size()};
+    const auto count = [&](auto counts) { return std::count_if(findings.begin(), findings.end(), counts); };
+    return std::tuple{count([](const Finding& f) { return f.rule == RuleId::motion_shape; }),
+                      count([](const Finding& f) { return !f.undecided; }), findings.size()};
   };
   std::optional<Held> best;
-  for (std::vector<ClipPlace>& layout :
-       clip_layouts({clips.begin(), clips.end()}, from_neck(asked.bay, route).carrier)) {
-    Held held = prove_held(asked, route, stock, std::move(layout));
+  for (const std::vector<ClipPlace>& layout : clips) {
+    Held held = prove_held(asked, route, stock, layout);
     if (!best || faults(held) < faults(*best)) best = std::move(held);
     if (best->told.findings.empty()) break;
   }
+  best->told.clips_wanted = clips.front().size();
   return *std::move(best);
 }
 
@@ -182,16 +188,16 @@ void prove_alone(const MotionQuestion& asked, const Route& route, const std::vec
 
 std::vector<MotionLine> prove_in_motion(const Bay& bay, const ProofBodies& bodies,
                                         std::span<const Route> routes, const ProofReport& at_rest,
-                                        std::span<const std::vector<ClipPlace>> clips, const GapTable& gaps,
-                                        std::span<const Stock> stock, const EnginePlaces& places,
-                                        const MotionOptions& options) {
+                                        std::span<const std::vector<std::vector<ClipPlace>>> clips,
+                                        const GapTable& gaps, std::span<const Stock> stock,
+                                        const EnginePlaces& places, const MotionOptions& options) {
   const MotionQuestion asked{bay, bodies, gaps, places, options};
   std::vector<MotionLine> out(routes.size());
   std::vector<std::vector<LineInMotion>> lines;
   for (std::size_t i = 0; i < routes.size(); ++i) {
-    const std::span<const ClipPlace> wanted =
-        i < clips.size() ? std::span<const ClipPlace>(clips[i]) : std::span<const ClipPlace>{};
-    Held held = best_held(asked, routes[i], stock_of(routes[i], stock), wanted);
+    const bool given = i < clips.size() && !clips[i].empty();
+    Held held = best_held(asked, routes[i], stock_of(routes[i], stock),
+                          given ? clips[i] : std::vector<std::vector<ClipPlace>>(1));
     lines.push_back(std::move(held.stretches));
     out[i] = std::move(held.told);
     prove_clamps(asked, routes[i], at_rest.lines[i], out[i]);

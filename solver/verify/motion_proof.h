@@ -18,6 +18,10 @@ struct MotionOptions {
   double tolerance_mm = 0.25;
   /// Boxes of engine places looked at per line, clamp or pair of lines before the answer is undecided.
   int most_boxes = 300;
+  /// Wanted besides the required gap from the obstacles of each body, by index into Bay::bodies; empty: none.
+  std::vector<double> more_mm = {};
+  bool ask_scans = true;  ///< what open scans have not seen; dear, so false while other things may fail
+  double more_of(std::size_t body) const { return body < more_mm.size() ? more_mm[body] : 0.0; }
 };
 
 /// Where something is tightest while the engine moves: the least of the places worked out.
@@ -41,6 +45,7 @@ struct MotionLine {
   std::optional<double> least_slack;       ///< length over the straight way between its ends, less 1, at the
                                            ///< corners of the box; empty for a line that goes as it is
   std::vector<ClipPlace> clips;            ///< that hold it between its necks
+  std::size_t clips_wanted = 0;            ///< as many its length asks for
   int boxes = 0, shapes = 0;
   std::int64_t distance_queries = 0;
 };
@@ -59,13 +64,13 @@ struct MotionLine {
 /// out too, so that all ways together are seen once.
 ///
 /// Preconditions: those of prove(); `at_rest` is its answer for the same routes, and lines refused there for
-/// their curve or ends may not be given. `clips` runs beside the routes, or is empty: nothing holds a line
-/// between its necks. Of the ways to fit them (clip_layouts) that is taken with which the line alone holds;
-/// the answer says which. Deterministic.
+/// their curve or ends may not be given. `clips` runs beside the routes: ways to fit clips in order of
+/// preference (clip_choices), or is empty: nothing holds a line between its necks. The first is taken with
+/// which the line alone holds; the answer says which. Deterministic.
 std::vector<MotionLine> prove_in_motion(const Bay& bay, const ProofBodies& bodies,
                                         std::span<const Route> routes, const ProofReport& at_rest,
-                                        std::span<const std::vector<ClipPlace>> clips, const GapTable& gaps,
-                                        std::span<const Stock> stock, const EnginePlaces& places,
-                                        const MotionOptions& options);
+                                        std::span<const std::vector<std::vector<ClipPlace>>> clips,
+                                        const GapTable& gaps, std::span<const Stock> stock,
+                                        const EnginePlaces& places, const MotionOptions& options);
 
 }  // namespace hosefit

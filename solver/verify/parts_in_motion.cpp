@@ -192,7 +192,8 @@ PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const Gap
     for (std::size_t i = 0; i < bay.bodies[a].body->obstacles.size(); ++i)
       for (std::size_t j = 0; j < bay.bodies[b].body->obstacles.size(); ++j) {
         if (!counts({a, i}, {b, j})) continue;
-        const RequiredGap required = stricter_after_motion(bay, gaps, {a, i}, {b, j});
+        RequiredGap required = stricter_after_motion(bay, gaps, {a, i}, {b, j});
+        required.gap = required.gap + Length::mm(options.more_of(a) + options.more_of(b));
         const AxisBox moving = placed_box(bay, {a, i});
         const double reach = (places.half[roll_way] + std::abs(places.centre[roll_way])) *
                                  farthest_from_axis_mm(moving, places) +
@@ -225,7 +226,7 @@ PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const Gap
   std::vector<std::pair<std::size_t, std::size_t>> across;
   for (const auto& pair : body_pairs)
     if (on_engine(pair.first) != on_engine(pair.second)) across.push_back(pair);
-  out.unseen = unseen_in_motion(bay, store, across, places);
+  if (options.ask_scans) out.unseen = unseen_in_motion(bay, store, across, places);
   out.proved = out.proved && out.unseen.empty();
   std::stable_sort(out.near.begin(), out.near.end(), [](const PartInMotion& x, const PartInMotion& y) {
     return x.found_mm - x.required_mm < y.found_mm - y.required_mm;

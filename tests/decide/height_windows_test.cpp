@@ -148,7 +148,7 @@ TEST_CASE("a fit reaches no further than the spare gap of what moves with the he
   candidate.height = Length::mm(332);
   const Judgement judgement = judge(prepared, candidate, {}, {});
   REQUIRE(judgement.result.verdict.fit == Fit::fits);
-  CHECK(height_cover(prepared.job(), judgement).up_mm == Approx(8).margin(0.1));
+  CHECK(height_cover(prepared, judgement).up_mm == Approx(8).margin(0.1));
 }
 
 TEST_CASE("a fit does not reach up to where a stretch box comes into being") {
@@ -160,7 +160,7 @@ TEST_CASE("a fit does not reach up to where a stretch box comes into being") {
   candidate.height = Length::mm(290);
   const Judgement judgement = judge(prepared, candidate, {}, {});
   REQUIRE(judgement.result.verdict.fit == Fit::fits);
-  const HeightCover cover = height_cover(prepared.job(), judgement);
+  const HeightCover cover = height_cover(prepared, judgement);
   CHECK(cover.up_mm == Approx(6).margin(1e-9));
   CHECK(cover.down_mm > 6);
 }

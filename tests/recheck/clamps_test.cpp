@@ -16,7 +16,11 @@ namespace {
 
 // A set with elbows on joiners, bent tubes in couplers and a plain hose.
 const Recorded& coupe() {
-  static const Recorded recorded("linnet_coupe", {{"left outlet", 290}});
+  static const Recorded recorded("linnet_coupe", {{"left outlet", 290}}, [](Job& job) {
+    job.motion = {};  // tubes between engine and radiator hold at rest only
+    for (std::size_t line = 0; line < 4; ++line)
+      job.vehicle.lines[line].makes = {line < 2 ? Make::bent_tube : Make::elbows_and_straights};
+  });
   return recorded;
 }
 

@@ -301,7 +301,7 @@ TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever 
     CHECK(recheck::tell(*report).find(sentence) != std::string::npos);
   };
   refuted("hazard: steering, gap: 20", "hazard: smooth_metal, gap: 90", "90 mm required");
-  refuted("at: {at: [46, -256, 446]", "at: {at: [46, -256, 446.3]", "off the neck radiator.inlet");
+  refuted("at: {at: [40.3, -276.4, 295.2]", "at: {at: [40.3, -276.4, 295.5]", "off the neck radiator.inlet");
   refuted("min: [-20, -505, 55], max: [745, 505, 800]", "min: [60, -505, 55], max: [745, 505, 800]",
           "leaves the known space");
   refuted("makes: [straight_hose, elbows_and_straights, bent_tube, corrugated_hose]\nlines",

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -22,12 +23,16 @@ struct Recorded {
   Choice choice;
   std::string text;
 
-  Recorded(const std::string& vehicle, const std::vector<std::pair<std::string, double>>& pumps_at) {
+  /// `change` is made to the job after it was read; the input files stay as they are.
+  Recorded(const std::string& vehicle, const std::vector<std::pair<std::string, double>>& pumps_at,
+           const std::function<void(Job&)>& change = {}) {
     const JobPaths paths = bundled(vehicle);
     Result<JobAndFiles> loaded = load_job_and_files(paths);
     REQUIRE(loaded);
     files = loaded->files;
-    prepared = std::make_unique<Prepared>(loaded->job);
+    Job job = loaded->job;
+    if (change) change(job);
+    prepared = std::make_unique<Prepared>(std::move(job));
     for (const auto& [pump, height_mm] : pumps_at) {
       choice.candidates.push_back(best_of(*prepared, pump, height_mm));
       INFO(vehicle << ", " << pump << " at " << height_mm);

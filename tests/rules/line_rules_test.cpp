@@ -133,8 +133,8 @@ TEST_CASE("a large hose wants support beyond 450 mm and a heater hose beyond 300
 TEST_CASE("the two weakest numbers are owned up to until the shop stands for one") {
   OneLine line;
   CHECK(line.of(RuleId::stock_radius_unsourced).size() == 1);
-  REQUIRE(line.of(RuleId::motion_not_proved).size() == 1);
-  CHECK(line.of(RuleId::motion_not_proved)[0].parameters.at("lines") == "lower");
+  REQUIRE(line.of(RuleId::motion_assumed).size() == 1);
+  CHECK(line.of(RuleId::motion_assumed)[0].parameters.at("lines") == "lower");
   line.job.stock[0].provenance = {Source::shop, "", "the fitter", "bent by hand and measured"};
   CHECK(line.of(RuleId::stock_radius_unsourced).empty());
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include "solver/verify/motion_proof.h"
+#include "solver/verify/tube.h"
 #include "tests/verify/plain_bay.h"
 
 /// A bay whose engine moves, for tests of the proof in motion.
@@ -43,7 +44,10 @@ struct MovingJob : PlainJob {
     const ProofBodies bodies(bay);
     ProofReport rest;
     rest.lines.resize(routes.size());
-    return prove_in_motion(bay, bodies, routes, rest, clips, gaps, stock, places, options);
+    std::vector<std::vector<std::vector<ClipPlace>>> layouts;
+    for (std::size_t i = 0; i < clips.size(); ++i)
+      layouts.push_back(clip_layouts(clips[i], from_neck(bay, routes[i]).carrier));
+    return prove_in_motion(bay, bodies, routes, rest, layouts, gaps, stock, places, options);
   }
 };
 

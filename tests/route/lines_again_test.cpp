@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Lines searched for once more, with more asked of them.
+#include <algorithm>
+#include <catch2/catch.hpp>
+
+#include "solver/route/lines.h"
+#include "tests/route/bays.h"
+
+using namespace hosefit;
+using namespace hosefit::test;
+
+namespace {
+
+// Two lines side by side, 300 mm apart, each straight across or with a bend.
+struct Again {
+  Bay bay =
+      bay_of({}, neck("a", {0, 0, 0}, {1, 0, 0}), neck("b", {500, 120, 40}, {-1, 0, 0}), Make::straight_hose);
+  std::vector<Stock> stock{hose(), tube()};
+  FieldStore store;
+  GapTable gaps = even_gaps(10);
+  std::vector<LineWish> wishes{2};
+
+  Again() {
+    bay.lines[0].line.makes = {Make::straight_hose, Make::bent_tube};
+    bay.necks.push_back(neck("c", {0, 300, 0}, {1, 0, 0}));
+    bay.necks.push_back(neck("d", {500, 420, 40}, {-1, 0, 0}));
+    bay.lines.push_back(bay.lines[0]);
+    bay.lines[1].line.name = "other";
+    bay.lines[1].from = 2;
+    bay.lines[1].to = 3;
+  }
+  std::vector<LineSearch> first() { return route_lines(bay, store, gaps, stock, {}); }
+  std::vector<LineSearch> again(const std::vector<LineSearch>& known, std::vector<std::size_t> lines) {
+    return route_again(bay, store, gaps, stock, {}, known, wishes, lines);
+  }
+};
+
+double length_of(const LineSearch& search) {
+  return length_mm(search.route->centreline);
+}
+
+}  // namespace
+
+TEST_CASE("a line asked to be longer is, and the others stay where they lie") {
+  Again job;
+  const auto known = job.first();
+  REQUIRE(known[0].route);
+  REQUIRE(known[1].route);
+  const double wanted = length_of(known[0]) + 40;
+  job.wishes[0].least_length_mm = wanted;
+  const auto longer = job.again(known, {0});
+  REQUIRE(longer[0].route);
+  CHECK(length_of(longer[0]) >= wanted);
+  CHECK(length_of(longer[0]) < wanted + 60);
+  CHECK(bend_table(longer[1].route->centreline).rows.size() ==
+        bend_table(known[1].route->centreline).rows.size());
+  CHECK(length_of(longer[1]) == length_of(known[1]));
+}
+
+TEST_CASE("a line asked for wider bends turns no tighter than that") {
+  Again job;
+  const auto known = job.first();
+  job.wishes[0].radius_factor = 2;
+  const auto wider = job.again(known, {0});
+  REQUIRE(wider[0].route);
+  CHECK(*tightest_bend_mm(wider[0].route->centreline) >= 2 * 60 - 1e-6);
+}
+
+TEST_CASE("a line asked to keep further off does") {
+  Again job;
+  Body body;
+  body.obstacles = {box("block", {220, -400, -400}, {280, 40, 400})};
+  job.bay.bodies[0].body = std::make_shared<const Body>(std::move(body));
+  const auto known = job.first();
+  REQUIRE(known[0].route);
+  job.wishes[0].more_reserve_mm = 15;
+  const auto off = job.again(known, {0});
+  REQUIRE(off[0].route);
+  CHECK(off[0].route->worst_spare_mm >= 14);
+  CHECK(known[0].route->worst_spare_mm < 14);
+}
+
+TEST_CASE("a line asked for without a make takes the next one, and keeps what it has when none is left") {
+  Again job;
+  const auto known = job.first();
+  REQUIRE(known[0].route->make == Make::straight_hose);
+  job.wishes[0].without = {Make::straight_hose};
+  const auto next = job.again(known, {0});
+  REQUIRE(next[0].route);
+  CHECK(next[0].route->make == Make::bent_tube);
+  job.wishes[0].without = {Make::straight_hose, Make::bent_tube};
+  const auto none = job.again(next, {0});
+  REQUIRE(none[0].route);
+  CHECK(none[0].route->make == Make::bent_tube);
+  CHECK(none[0].outcome == SearchOutcome::found);
+}
+
+TEST_CASE("a line searched for again keeps clear of those that stay") {
+  Again job;
+  job.bay.necks[2].end_mm = {0, 70, 0};  // 70 mm beside the first, which would like to bulge
+  job.bay.necks[3].end_mm = {500, 190, 40};
+  const auto known = job.first();
+  REQUIRE(known[0].route);
+  REQUIRE(known[1].route);
+  job.wishes[0].least_length_mm = length_of(known[0]) + 60;
+  const auto longer = job.again(known, {0});
+  REQUIRE(longer[0].route);
+  double least = 1e9;
+  for (double s = 0; s < length_of(longer[0]); s += 2)
+    for (double t = 0; t < length_of(longer[1]); t += 2)
+      least = std::min(
+          least,
+          (point_at(longer[0].route->centreline, s) - point_at(longer[1].route->centreline, t)).norm());
+  CHECK(least >= 30 + 10 - 0.5);  // two halves of 30 mm hose and the gap; sampled every 2 mm
+}
