@@ -13,8 +13,9 @@
 namespace hosefit {
 namespace {
 
-constexpr double kNear_mm = 20.0;       // gaps with more to spare are not told
-constexpr double kBendRounding = 0.01;  // of a chain of links against a curve
+constexpr double kNear_mm = 20.0;         // gaps with more to spare are not told
+constexpr double kLookedAtNear_mm = 5.0;  // about half a link
+constexpr double kBendRounding = 0.01;    // of a chain of links against a curve
 
 struct Named {
   Foe foe;
@@ -165,6 +166,7 @@ class LineProver {
 
   // At the centre and all corners of the engine's places; the first unseen one is told.
   void look_for_unseen(const LineShape& start, Carrier carrier) {
+    std::vector<TubeStretch> seen;
     std::vector<EnginePlace> places{asked_.places.centre};
     for (const EnginePlace& corner : corners({asked_.places.centre, asked_.places.half}))
       places.push_back(corner);
@@ -174,12 +176,25 @@ class LineProver {
         lost_ = place;
         return;
       }
-      auto found =
-          unseen_along(asked_.bay, asked_.bodies, carrier, stretches_of(*shape, carrier), line_.line());
+      std::vector<TubeStretch> looked_at = stretches_of(*shape, carrier);
+      std::erase_if(looked_at, [&](const TubeStretch& stretch) { return lies_near(stretch, seen); });
+      seen.insert(seen.end(), looked_at.begin(), looked_at.end());
+      auto found = unseen_along(asked_.bay, asked_.bodies, carrier, looked_at, line_.line());
       if (found.empty()) continue;
       told_.findings.push_back(in_motion(std::move(found.front()), place));
       return;
     }
+  }
+
+  // Both ends of the same link where they were looked at already: nothing new is told there.
+  static bool lies_near(const TubeStretch& stretch, const std::vector<TubeStretch>& seen) {
+    const auto& here = std::get<Straight>(stretch.piece);
+    return std::any_of(seen.begin(), seen.end(), [&](const TubeStretch& other) {
+      const auto& there = std::get<Straight>(other.piece);
+      return other.from_s_mm == stretch.from_s_mm &&
+             (there.from_mm - here.from_mm).norm() < kLookedAtNear_mm &&
+             (there.to_mm - here.to_mm).norm() < kLookedAtNear_mm;
+    });
   }
 
   std::vector<TubeStretch> stretches_of(const LineShape& shape, Carrier carrier) const {

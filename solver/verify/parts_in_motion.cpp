@@ -14,6 +14,7 @@ namespace {
 
 constexpr double kTold_mm = 10.0;
 constexpr double kTouching_mm = 1e-6;
+constexpr double kLookedAtNear_mm = 10.0;  // a quarter of the way between the places looked at on a part
 
 RequiredGap stricter_after_motion(const Bay& bay, const GapTable& gaps, ObstacleRef a, ObstacleRef b) {
   RequiredGap past_b = required_gap_after_motion(gaps, Runner::rigid_part, LineCarrier::engine,
@@ -160,8 +161,20 @@ class PairInMotion {
   double arm_mm_;
 };
 
-// At the middle and the corners of the engine's places; between them what is seen may differ by what the
-// engine moves, as between the places looked at on a part.
+// No point of a body on the engine is further than this from where it is at rest.
+double farthest_mm(const Bay& bay, const EnginePlaces& places, const EnginePlace& place) {
+  double arm = 0;
+  for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
+    if (bay.bodies[b].body->carrier != Carrier::engine) continue;
+    for (std::size_t o = 0; o < bay.bodies[b].body->obstacles.size(); ++o)
+      arm = std::max(arm, farthest_from_axis_mm(placed_box(bay, {b, o}), places));
+  }
+  return std::abs(place[roll_way]) * arm + place.tail<3>().norm();
+}
+
+// At rest, the middle and the corners of the engine's places; between them what is seen may differ by what
+// the engine moves, as between the places looked at on a part. Places so near to rest that they lie well
+// within those 40 mm tell nothing new.
 std::vector<UnseenPart> unseen_in_motion(const Bay& bay, ProofStore& store,
                                          std::span<const std::pair<std::size_t, std::size_t>> pairs,
                                          const EnginePlaces& places) {
@@ -173,8 +186,11 @@ std::vector<UnseenPart> unseen_in_motion(const Bay& bay, ProofStore& store,
           }))
         out.push_back(found);
   };
-  look(places.centre);
-  for (const EnginePlace& place : corners({places.centre, places.half})) look(place);
+  look(EnginePlace::Zero());
+  std::vector<EnginePlace> others{places.centre};
+  for (const EnginePlace& corner : corners({places.centre, places.half})) others.push_back(corner);
+  for (const EnginePlace& place : others)
+    if (farthest_mm(bay, places, place) > kLookedAtNear_mm) look(place);
   return out;
 }
 

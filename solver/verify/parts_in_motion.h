@@ -33,8 +33,9 @@ struct PartsInMotion {
 /// the table wants after motion. Box by box of places, by the better of two bounds: no point of a part moves
 /// further than the shift of the box and its distance from the roll axis times the roll; and a plane through
 /// the nearest points keeps the two apart while every corner of the moving part stays on its side. `counts`
-/// says which pairs of obstacles matter. What open scans have not seen is asked at the middle and all corners
-/// of the engine's places. Bodies on the same carrier are left out. Deterministic.
+/// says which pairs of obstacles matter. What open scans have not seen is asked at rest, at the middle and at
+/// all corners of the engine's places, as far as these are more than 10 mm away from rest. Bodies on the same
+/// carrier are left out. Deterministic.
 PartsInMotion prove_parts_in_motion(const Bay& bay, ProofStore& store, const GapTable& gaps,
                                     std::span<const std::pair<std::size_t, std::size_t>> body_pairs,
                                     const std::function<bool(ObstacleRef, ObstacleRef)>& counts,
