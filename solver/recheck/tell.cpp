@@ -77,7 +77,8 @@ std::string candidate_words(const CandidateAnswer& c) {
 }
 
 constexpr std::string_view kNotRechecked =
-    "Not rechecked: the engine in motion, for which a set that fits is proved as well; what open scans have not seen; clamps against each other, their "
+    "Not rechecked: the engine in motion, for which a set that fits is proved as well; what open scans have "
+    "not seen; clamps against each other, their "
     "sizes and torques; whether "
     "everything\n"
     "can be put on and reached; coolant flow, heat and suction; what is only flagged (high points, long "

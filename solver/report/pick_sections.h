@@ -22,7 +22,8 @@ void write_standing(Page& page, const Job& job, const CandidateResult& result);
 
 /// What blocks each of the other pumps.
 void write_others(Page& page, const Job& job, const Choice& choice);
-/// What the engine's motion leaves of each pump whose best set holds at rest, line by line, and what that rests on.
+/// What the engine's motion leaves of each pump whose best set holds at rest, line by line, and what that
+/// rests on.
 void write_motion(Page& page, const Job& job, const Choice& choice);
 /// Bars and intervals of intake height.
 void write_windows(Page& page, const Job& job, const Query& query, const std::vector<PumpWindows>& windows);

@@ -53,8 +53,9 @@ void write_answer(Page& page, const Job& job, const Choice& choice) {
   const std::vector<std::string> parts = parts_words(job.family, first.candidate);
   switch (first.verdict.fit) {
     case Fit::fits:
-      page.line(fmt::format("Take pump {} with {} and {}: it fits, proved at rest and with the engine moving on its mounts.", name,
-                            parts[0], parts[1]),
+      page.line(fmt::format("Take pump {} with {} and {}: it fits, proved at rest and with the engine moving "
+                            "on its mounts.",
+                            name, parts[0], parts[1]),
                 0, 2, Tint::good);
       break;
     case Fit::passage_no_stock:

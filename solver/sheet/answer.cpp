@@ -107,7 +107,9 @@ void add(SheetCard& card, const std::optional<SheetPicture>& picture, std::strin
 
 Paragraph answer_on_top(const SheetDesk& desk) {
   const std::string set = set_words(desk.job(), desk.chosen);
-  if (desk.fits()) return {Tone::good, fmt::format("It fits, proved at rest and with the engine moving on its mounts: {}.", set)};
+  if (desk.fits())
+    return {Tone::good,
+            fmt::format("It fits, proved at rest and with the engine moving on its mounts: {}.", set)};
   if (fitting_other(desk) != nullptr)
     return {Tone::bad,
             fmt::format("THE PARTS NAMED ARE NOT PROVED TO FIT ({}): {}.", verdict_words(desk.chosen), set)};

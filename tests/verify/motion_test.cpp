@@ -94,6 +94,27 @@ TEST_CASE("a pipe on the engine under a plate loses exactly the lift of its gap"
   }
 }
 
+TEST_CASE("more wanted from one body is wanted of it alone, to the tolerance") {
+  MovingJob job;
+  job.add_line(straight_run());
+  job.carry_line(0);
+  const double spare = 12;
+  job.add_obstacle("plate",
+                   plate_above(kHoseOutside_mm / 2 + after_motion_mm(test_gaps(), false) + 10 + spare));
+  const EnginePlaces places = places_about(motion_of(0, 10, 0, 0, 0), Vec3::Zero());
+  const auto proved_with = [&](std::size_t body, double more_mm) {
+    MotionOptions options;
+    options.more_mm.assign(job.bay.bodies.size(), 0.0);
+    options.more_mm[body] = more_mm;
+    return job.moved(places, options)[0].proved;
+  };
+  REQUIRE(job.moved(places)[0].proved);
+  const std::size_t chassis = 0, engine = 1;
+  CHECK(proved_with(chassis, spare - 0.1));
+  CHECK_FALSE(proved_with(chassis, spare + MotionOptions{}.tolerance_mm + 0.1));
+  CHECK(proved_with(engine, spare + 50));
+}
+
 TEST_CASE("a pipe on the engine rolls towards a ball as the circle about the axis says") {
   // At the axis point's height + 300 the run goes sideways by 300 sin(roll) and down by 300 (1 - cos(roll)).
   const double roll = Angle::deg(4).rad(), arm = 300, radius = kHoseOutside_mm / 2;

@@ -69,7 +69,8 @@ Intents draw_status(const State& state) {
         width, ink::kQuiet);
   } else {
     text_cut(
-        "Planning aid; proofs hold for the engine at rest and on its mounts as written. Measured vehicle, maker's data and a qualified "
+        "Planning aid; proofs hold for the engine at rest and on its mounts as written. Measured vehicle, "
+        "maker's data and a qualified "
         "person decide. Coolant is hot and under pressure.",
         width, ink::kQuiet);
   }
