@@ -180,9 +180,10 @@ void write_motion(Page& page, const Job& job, const Choice& choice) {
   page.line(
       "Hose is taken as an elastic rod of the cut length, free between its necks and the clips told above: "
       "no weight, no pressure. A clip holds place and direction; of clips that leave too little slack some "
-      "are "
-      "left out. Straight hose springs towards its own curve, so it can stand off the planned line even at "
-      "rest. Clamps between a line's ends and the clips themselves were not moved.",
+      "are left out. Straight hose springs towards its own curve, so it can stand off the planned line even "
+      "at "
+      "rest. Clamps between a line's ends and the clips themselves were not moved. "
+      "The metal named for a clip is the nearest: fix none to a part of brakes, steering or fuel.",
       2, 2);
   page.line(
       "CAUTION: this replaces no look at the real engine under load, both ways, by the vehicle maker's "

@@ -162,8 +162,9 @@ void write_fittings(Page& page, const CutSheet& sheet) {
   if (!sheet.clips.empty())
     page.line(
         "Keep to these places: more clips would take the slack away that the engine's motion needs, fewer "
-        "let the "
-        "line swing.",
+        "let "
+        "the line swing. CAUTION: fix no clip to a part of brakes, steering or fuel, even where one is named "
+        "here as the nearest metal; take bodywork, frame or a casting beside it.",
         4, 2);
 }
 
