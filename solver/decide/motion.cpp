@@ -67,8 +67,10 @@ std::vector<MotionLine> lines_in_motion_again(const Job& job, const Bay& bay, co
                                               const MotionOptions& options) {
   std::vector<std::vector<std::vector<ClipPlace>>> clips;
   for (const MotionLine& line : answer) clips.push_back({line.clips});
-  return prove_in_motion(bay, bodies, routes, at_rest, clips, job.gaps, job.stock,
-                         engine_places(job.motion, engine_pose(job.vehicle)), options);
+  std::vector<MotionLine> out = prove_in_motion(bay, bodies, routes, at_rest, clips, job.gaps, job.stock,
+                                                engine_places(job.motion, engine_pose(job.vehicle)), options);
+  for (std::size_t i = 0; i < out.size(); ++i) out[i].clips_wanted = answer[i].clips_wanted;
+  return out;
 }
 
 PartsInMotion candidates_parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
