@@ -131,7 +131,8 @@ std::vector<std::string> more_on_top(const SheetDesk& desk) {
                                 safe_text(desk.job().vehicle.lines[tightest->line].name),
                                 both_gap_words(*tightest->gap)));
   out.push_back(fmt::format("The answer rests on {}.", limits_words(desk.chosen.verdict.limits)));
-  out.push_back("How the engine moves on its mounts is not proved: see what was not checked.");
+  out.push_back(
+      "How far the engine really goes on its mounts is not proved: see what was checked and what was not.");
   return out;
 }
 

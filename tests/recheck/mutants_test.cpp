@@ -392,7 +392,7 @@ TEST_CASE("every gap of a changed route that is more than 0.05 mm short is caugh
   using Asked = std::vector<std::pair<std::string, double>>;
   const Asked pickup = asked == nullptr
                            ? Asked{{"long left", 316}}
-                           : Asked{{"long left", 316}, {"centre riser", 350}, {"low right", 324}};
+                           : Asked{{"long left", 316}, {"long left", 350}, {"low left", 330}};
   const Asked coupe = asked == nullptr ? Asked{{"left outlet", 290}}
                                        : Asked{{"left outlet", 284}, {"left outlet", 290}, {"low left", 302}};
   Outcome outcome;
