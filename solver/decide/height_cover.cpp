@@ -133,10 +133,19 @@ double seen_for_mm(const Prepared& prepared, const Judgement& judgement, double 
   return seen;
 }
 
+// What an open scan of a moving part shows of the space around the lines is another thing at another height.
+bool moving_scan(const Bay& bay) {
+  return std::any_of(kMovingBodies.begin(), kMovingBodies.end(), [&](BayBody moving) {
+    const auto& obstacles = bay.bodies[index(moving)].body->obstacles;
+    return std::any_of(obstacles.begin(), obstacles.end(), [](const Obstacle& o) { return !o.closed; });
+  });
+}
+
 HeightCover cover_of_fit(const Prepared& prepared, const Judgement& judgement) {
   const Job& job = prepared.job();
   const Candidate& candidate = judgement.result.candidate;
   const Intake& intake = job.family.intakes[candidate.intake];
+  if (moving_scan(*judgement.bay)) return {Fit::fits, 0, 0};
   const double at_rest =
       std::max(0.0, std::min(spare_of_parts_mm(judgement), spare_of_lines_mm(job, judgement)));
   const double spare = spare_in_motion_mm(prepared, judgement, at_rest);

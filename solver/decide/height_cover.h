@@ -19,7 +19,8 @@ struct HeightCover {
 ///   fits           |dh| up to the least spare gap, of parts and of the proved routes and clamps, to the top
 ///                  and the stretch, at rest and, proved anew with that much more wanted, in motion. Upward
 ///                  it ends where a stretch box comes into being that is not there at this height. Before an
-///                  open scan it ends, looked at every 5 mm, where a part stands in what nobody has seen.
+///                  open scan it ends, looked at every 5 mm, where a part stands in what nobody has seen;
+///                  with an open scan among what moves it reaches nowhere.
 ///   does not fit   any one argument suffices: parts that do not pair, or a clash or blocked neck without the
 ///   moving bodies,
 ///                  hold at every height; with them for |dh| below what is missing, downward no further than

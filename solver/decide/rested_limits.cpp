@@ -79,6 +79,7 @@ LimitsAnswer rested_limits(const Job& job, const RuleLimits& limits, const Judge
       count.add("belt plane", *finding.provenance);
   count_part_gaps(job, judgement, kPartsSpareLooked_mm, count);
   count_line_gaps(job, judgement, count);
+  if (judgement.result.motion) count.add("motion on the mounts", job.motion.provenance);
   for (const Route& route : judgement.result.routes) {
     count.add("neck loose", limits.neck_loose_mm.provenance);
     count.add("neck tight", limits.neck_tight_share.provenance);

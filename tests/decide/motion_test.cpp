@@ -104,6 +104,18 @@ TEST_CASE("a fit reaches no further over heights than it holds in motion") {
   CHECK(cover.up_mm > 4);
 }
 
+TEST_CASE("a fit beside an open scan that moves with the height holds at its height only") {
+  Job job = box_job::make();
+  job.family.intakes[0].top[0].closed = false;
+  job.vehicle.lines.clear();
+  const Prepared prepared(std::move(job));
+  const Judgement judgement = judge(prepared, at(320), {}, {});
+  REQUIRE(judgement.result.verdict.fit == Fit::fits);
+  const HeightCover cover = height_cover(prepared, judgement);
+  CHECK(cover.up_mm == 0);
+  CHECK(cover.down_mm == 0);
+}
+
 TEST_CASE("a misfit in motion reaches as far over heights as it misses") {
   Job job = box_job::make();
   job.motion.lift = Length::mm(15);
