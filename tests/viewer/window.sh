@@ -101,7 +101,8 @@ type h
 type h
 type f
 frames_sliding 3
-# as small and as large as windows come
+wait solved
+# as small and as large as windows come, once what the sliding asked for is answered
 resize 320 240
 shot $work/tiny.png
 resize 3840 2160
