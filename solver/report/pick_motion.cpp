@@ -182,7 +182,8 @@ void write_motion(Page& page, const Job& job, const Choice& choice) {
       "no weight, no pressure. A clip holds place and direction; of clips that leave too little slack some "
       "are left out. Straight hose springs towards its own curve, so it can stand off the planned line even "
       "at "
-      "rest. Clamps between a line's ends and the clips themselves were not moved. "
+      "rest. Clamps go with the neck or the hose that they sit on; the clips and their brackets were not "
+      "moved. "
       "The metal named for a clip is the nearest: fix none to a part of brakes, steering or fuel.",
       2, 2);
   page.line(

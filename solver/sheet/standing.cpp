@@ -53,9 +53,9 @@ SheetCard checked_card(const SheetDesk& desk) {
 std::string mounts_words(const Job& job) {
   const bool shop = job.motion.provenance.source == Source::shop;
   return fmt::format(
-      "How far the engine really goes on its {} mounts: the figures above are {}. Clamps between a hose's "
-      "ends "
-      "and the clips themselves were not moved.",
+      "How far the engine really goes on its {} mounts: the figures above are {}. The clips and their "
+      "brackets "
+      "were not moved.",
       word(job.vehicle.mounts), shop ? "the shop's own" : word(job.motion.provenance.source));
 }
 

@@ -29,6 +29,7 @@ struct Near {
   double required_mm;
   Provenance provenance;
   std::function<double(const Vec3&)> distance_mm;
+  bool only_touch = false;  // more room from it than that makes no clock better
 };
 
 RequiredGap required_of(const ClampQuestion& asked, const ClampSeat& seat, const Obstacle& obstacle,
@@ -68,16 +69,20 @@ void add_obstacles(const ClampQuestion& asked, const ClampSeat& seat, const Axis
   }
 }
 
+const GapRow& row_between(const ClampQuestion& asked, std::size_t other) {
+  const LineCarrier here = asked.bay.lines[asked.own.line].carrier;
+  const bool same = asked.bay.lines[other].carrier == here && here != LineCarrier::both;
+  return asked.gaps.row(Runner::clamp, Hazard::another_hose, same);
+}
+
 void add_lines(const ClampQuestion& asked, const AxisBox& around, std::vector<Near>& out) {
-  const BayLine& line = asked.bay.lines[asked.own.line];
   for (const Tube* tube : asked.others) {
-    const BayLine& other = asked.bay.lines[tube->line];
-    const bool same = other.carrier == line.carrier && line.carrier != LineCarrier::both;
-    const GapRow& row = asked.gaps.row(Runner::clamp, Hazard::another_hose, same);
+    const GapRow& row = row_between(asked, tube->line);
     for (const TubeStretch& stretch : tube->stretches) {
       const double off = row.at_rest.mm() + stretch.radius_mm;
       if (box_distance_mm(around, stretch.box) > off + kFar_mm) continue;
-      out.push_back({other.line.name, off + kClampRadius_mm, row.at_rest.mm(), row.provenance,
+      out.push_back({asked.bay.lines[tube->line].line.name, off + kClampRadius_mm, row.at_rest.mm(),
+                     row.provenance,
                      [piece = &stretch.piece](const Vec3& p) { return distance_mm(*piece, p); }});
     }
   }
@@ -102,6 +107,19 @@ void add_own_line(const ClampQuestion& asked, const ClampSeat& seat, const AxisB
   }
 }
 
+void add_clamps(const ClampQuestion& asked, const AxisBox& around, std::vector<Near>& out) {
+  for (const PlacedClamp& clamp : asked.clamps) {
+    const bool own = clamp.line == asked.own.line;
+    const GapRow& row = row_between(asked, clamp.line);
+    const double required = own ? 0.0 : row.at_rest.mm();
+    const Piece piece = clamp.housing;
+    if (box_distance_mm(around, bounds(piece)) > required + kClampRadius_mm + kFar_mm) continue;
+    out.push_back({"clamp on " + asked.bay.lines[clamp.line].line.name, required + 2 * kClampRadius_mm,
+                   required, own ? Provenance{} : row.provenance,
+                   [piece](const Vec3& p) { return distance_mm(piece, p); }, own});
+  }
+}
+
 std::vector<Near> things_near(const ClampQuestion& asked, const ClampSeat& seat) {
   const Vec3 reach = Vec3::Constant(seat.outside_mm / 2 + kReach_mm);
   const AxisBox around(seat.band_mm - reach, seat.band_mm + reach);
@@ -109,6 +127,7 @@ std::vector<Near> things_near(const ClampQuestion& asked, const ClampSeat& seat)
   add_obstacles(asked, seat, around, near);
   add_lines(asked, around, near);
   add_own_line(asked, seat, around, near);
+  add_clamps(asked, around, near);
   return near;
 }
 
@@ -125,7 +144,7 @@ ClockSpare spare_at_clock(const std::vector<Near>& near, const Piece& housing, d
     const auto spare = [&](double s) { return thing.distance_mm(point_at(housing, s)) - thing.off_mm; };
     const LeastSpare least = least_spare(spare, 0, length_mm(housing), {tolerance_mm, clock.spare_mm});
     queries += least.samples;
-    if (least.found_mm >= clock.spare_mm) continue;
+    if (least.found_mm >= clock.spare_mm || (thing.only_touch && least.found_mm >= 0)) continue;
     clock.spare_mm = least.found_mm;
     clock.tightest = &thing;
     clock.where_mm = point_at(housing, least.s_mm);
@@ -215,6 +234,7 @@ ClampMeasured best_clamp(const ClampQuestion& asked, const ClampSeat& seat) {
                      seat.piece,
                      seat.at_start,
                      seat.from_end_mm,
+                     seat.s_mm,
                      best.clock_rad,
                      best.spare_mm,
                      best.tightest ? best.tightest->name : "",

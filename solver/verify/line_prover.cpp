@@ -64,17 +64,6 @@ double most_off_mm(const Foe& foe) {
   return most;
 }
 
-AxisBox swept(const NodeMotion& motion) {
-  AxisBox box;
-  for (std::size_t i = 0; i < motion.at.size(); ++i) {
-    double sway = motion.off[i];
-    for (const auto& way : motion.by) sway += way[i].norm();
-    box.extend(motion.at[i] - Vec3::Constant(sway));
-    box.extend(motion.at[i] + Vec3::Constant(sway));
-  }
-  return box;
-}
-
 class LineProver {
  public:
   LineProver(const MotionQuestion& asked, const LineInMotion& line, MotionLine& told)

@@ -104,6 +104,20 @@ LineInMotion::LineInMotion(std::size_t line, const Straight& along, const LineLi
   at_rest_ = LineShape{nodes_at_rest_mm_, {}, std::nullopt, {}, EnginePlace::Zero()};
 }
 
+LineInMotion LineInMotion::riding(const Straight& along, const LineLink& link) const {
+  if (!is_rod_) return {line_, along, link, from_moves_, places_};
+  LineInMotion out = *this;
+  std::size_t on = 0;
+  while (on + 1 < rod_.links_mm.size() && links_[first_ + on].to_s_mm < link.from_s_mm) ++on;
+  const Mat3 back = planned_frames_[on].transpose();
+  const Vec3& node = nodes_at_rest_mm_[first_ + on];
+  out.rider_ = Rider{on, back * (along.from_mm - node), back * (along.to_mm - node)};
+  out.links_ = {link};
+  out.bend_limit_.reset();  // said of the line itself
+  if (at_rest_) out.at_rest_ = out.shape_of(from_, to_, at_rest_->rod, EnginePlace::Zero());
+  return out;
+}
+
 void LineInMotion::divide(const Tube& tube, LineCarrier carrier) {
   for (const TubeStretch& stretch : tube.stretches) {
     const bool before = stretch.over_neck && stretch.from_s_mm < 0;
@@ -185,6 +199,7 @@ void LineInMotion::settle_at_rest(const Route& route) {
     before = after;
   }
   to_.frame = before;
+  planned_frames_ = shape.frames;
   if (std::all_of(turns.begin(), turns.end(),
                   [](const Mat3& turn) { return Eigen::AngleAxisd(turn).angle() < kStraight_rad; })) {
     for (std::size_t i = 0; i <= n; ++i) rod_.joints[i].rest = Mat3::Identity();
@@ -228,15 +243,28 @@ double LineInMotion::chord_mm(const EnginePlace& place) const {
   return (to_at(place).at_mm - from_at(place).at_mm).norm();
 }
 
+std::vector<Vec3> LineInMotion::nodes_of(const RodEnd& from, const RodShape& rod,
+                                         const EnginePlace& place) const {
+  const Pose moved = places_.moved(place);
+  std::vector<Vec3> out;
+  for (std::size_t i = 0; i < first_; ++i)
+    out.push_back(from_moves_ ? moved.point(nodes_at_rest_mm_[i]) : nodes_at_rest_mm_[i]);
+  for (const Vec3& node : nodes(rod_, from, rod)) out.push_back(node);
+  for (std::size_t i = out.size(); i < nodes_at_rest_mm_.size(); ++i)
+    out.push_back(to_moves_ ? moved.point(nodes_at_rest_mm_[i]) : nodes_at_rest_mm_[i]);
+  return out;
+}
+
+std::vector<Vec3> LineInMotion::rider_at(const RodEnd& from, const RodShape& rod) const {
+  const Vec3 node = nodes(rod_, from, rod)[rider_->link];
+  const Mat3& frame = rod.frames[rider_->link];
+  return {node + frame * rider_->from_mm, node + frame * rider_->to_mm};
+}
+
 LineShape LineInMotion::shape_of(const RodEnd& from, const RodEnd& to, RodShape rod,
                                  const EnginePlace& place) const {
-  const Pose moved = places_.moved(place);
   LineShape out;
-  for (std::size_t i = 0; i < first_; ++i)
-    out.nodes_mm.push_back(from_moves_ ? moved.point(nodes_at_rest_mm_[i]) : nodes_at_rest_mm_[i]);
-  for (const Vec3& node : nodes(rod_, from, rod)) out.nodes_mm.push_back(node);
-  for (std::size_t i = out.nodes_mm.size(); i < nodes_at_rest_mm_.size(); ++i)
-    out.nodes_mm.push_back(to_moves_ ? moved.point(nodes_at_rest_mm_[i]) : nodes_at_rest_mm_[i]);
+  out.nodes_mm = rider_ ? rider_at(from, rod) : nodes_of(from, rod, place);
   const std::vector<double> curvature = curvatures(rod_, from, to, rod);
   const double most = *std::max_element(curvature.begin(), curvature.end());
   if (most > 0) out.tightest_bend_mm = 1 / most;
@@ -251,6 +279,10 @@ LineShape LineInMotion::shape_of(const RodEnd& from, const RodEnd& to, RodShape 
   out.rod = std::move(rod);
   out.place = place;
   return out;
+}
+
+LineShape LineInMotion::riding_in(const LineShape& of_stretch) const {
+  return rider_ ? shape_of(from_, to_, of_stretch.rod, EnginePlace::Zero()) : *at_rest_;
 }
 
 std::optional<LineShape> LineInMotion::step_to(const EnginePlace& place, const LineShape& near) const {

@@ -58,11 +58,16 @@ class LineInMotion {
   LineInMotion(std::size_t line, const Straight& along, const LineLink& link, bool moves,
                const EnginePlaces& places);
 
+  /// Something stiff that sits on this stretch where its link says, planned to lie `along`, and goes with the
+  /// line there: a clamp inside the run. Precondition: a line's stretch, not something stiff.
+  LineInMotion riding(const Straight& along, const LineLink& link) const;
+
   std::size_t line() const { return line_; }
   const std::vector<LineLink>& links() const { return links_; }
   /// Its ends move against each other.
   bool between_carriers() const { return from_moves_ != to_moves_; }
   double length_mm() const { return stretch_.to_s_mm - stretch_.from_s_mm; }
+  bool holds(double s_mm) const { return s_mm >= stretch_.from_s_mm && s_mm <= stretch_.to_s_mm; }
   double chord_mm(const EnginePlace& place) const;
   /// What `bent` of a shape is measured against: for hose that is flexed every joint against its least
   /// radius, for bent tube the turn in the free hose of each coupler against 5 deg (common practice, no
@@ -78,17 +83,26 @@ class LineInMotion {
   /// Other stable shapes at rest that a push brings the line to, each at least 5 mm from all others
   /// somewhere.
   std::vector<LineShape> others_at_rest() const;
+  /// What this, riding on a stretch, looks like in a shape at rest of that stretch.
+  LineShape riding_in(const LineShape& of_stretch) const;
   /// The shape at another place of the engine, reached from `near`, in steps where one does not lead there.
   /// Empty: no stable one was found.
   std::optional<LineShape> at(const EnginePlace& place, const LineShape& near) const;
 
  private:
+  struct Rider {
+    std::size_t link = 0;  ///< of the rod
+    Vec3 from_mm, to_mm;   ///< in that link's frame, from its first node
+  };
+
   void divide(const Tube& tube, LineCarrier carrier);
   void make_rod(const Route& route, const Stock* stock);
   void settle_at_rest(const Route& route);
   std::optional<LineShape> step_to(const EnginePlace& place, const LineShape& near) const;
   RodEnd from_at(const EnginePlace& place) const;
   RodEnd to_at(const EnginePlace& place) const;
+  std::vector<Vec3> nodes_of(const RodEnd& from, const RodShape& rod, const EnginePlace& place) const;
+  std::vector<Vec3> rider_at(const RodEnd& from, const RodShape& rod) const;
   LineShape shape_of(const RodEnd& from, const RodEnd& to, RodShape rod, const EnginePlace& place) const;
 
   std::size_t line_ = 0;
@@ -104,6 +118,8 @@ class LineInMotion {
   RodEnd from_, to_;
   std::vector<std::size_t> from_coupler_, to_coupler_;  ///< joints in the free hose of the couplers
   std::optional<BendLimit> bend_limit_;
+  std::vector<Mat3> planned_frames_;  ///< of the rod's links
+  std::optional<Rider> rider_;        ///< then its two ends are all nodes
   std::optional<LineShape> at_rest_;
 };
 

@@ -71,6 +71,17 @@ std::array<PlaceBox, 2> halves(const PlaceBox& box, std::size_t way) {
   return out;
 }
 
+AxisBox swept(const NodeMotion& motion) {
+  AxisBox box;
+  for (std::size_t i = 0; i < motion.at.size(); ++i) {
+    double sway = motion.off[i];
+    for (const auto& way : motion.by) sway += way[i].norm();
+    box.extend(motion.at[i] - Vec3::Constant(sway));
+    box.extend(motion.at[i] + Vec3::Constant(sway));
+  }
+  return box;
+}
+
 std::optional<LineOverBox> line_over_box(const LineInMotion& line, const EnginePlaces& places,
                                          const PlaceBox& box, const LineShape& near, EnginePlace& lost) {
   const auto centre = work_out(line, places, box.centre, near, lost);

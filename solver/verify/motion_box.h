@@ -23,6 +23,9 @@ struct NodeMotion {
   std::vector<double> off;
 };
 
+/// Around the nodes wherever they go over the box, as far as `motion` tells.
+AxisBox swept(const NodeMotion& motion);
+
 /// A line over a box of engine places: worked out at its centre and at both ends of each way.
 struct LineOverBox {
   LineShape centre;

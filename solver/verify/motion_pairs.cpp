@@ -15,9 +15,12 @@ struct Pair {
   double spare_mm = std::numeric_limits<double>::infinity();
 };
 
+// The one that wants more decides, as a clamp does beside a hose.
 double required_between(const GapTable& gaps, const LineLink& a, const LineLink& b, Provenance* from) {
   const bool same = a.carrier == b.carrier && a.carrier != LineCarrier::both;
-  const GapRow& row = gaps.row(a.runner, Hazard::another_hose, same);
+  const GapRow& by_a = gaps.row(a.runner, Hazard::another_hose, same);
+  const GapRow& by_b = gaps.row(b.runner, Hazard::another_hose, same);
+  const GapRow& row = by_b.after_motion.mm() > by_a.after_motion.mm() ? by_b : by_a;
   if (from) *from = row.provenance;
   return row.after_motion.mm();
 }

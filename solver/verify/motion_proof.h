@@ -51,11 +51,12 @@ struct MotionLine {
 };
 
 /// The proof over all places of the engine on its mounts, with the gaps that the table wants after motion. A
-/// line per route, in order. Looked at: every line and the clamps at its necks against every obstacle, lines
-/// against each other, the bend radius of hose that is flexed, a second stable shape where there is one (it
-/// must hold as well), each line against itself, which must not touch, and what open scans have not seen
-/// (scan_skin.h) at the centre and all corners of the engine's places, at each link of the line. Not looked
-/// at: clamps between a line's ends, the clips. Parts against parts: parts_in_motion.h.
+/// line per route, in order. Looked at: every line and its clamps against every obstacle, lines and clamps
+/// against those of other lines, the bend radius of hose that is flexed, a second stable shape where there is
+/// one (it must hold as well), each line and its clamps against itself, which must not touch, and what open
+/// scans have not seen (scan_skin.h) at the centre and all corners of the engine's places, at each link of
+/// the line. Clamps inside a run ride on the line where they sit. Not looked at: the clips and what they are
+/// fixed with. Parts against parts: parts_in_motion.h.
 ///
 /// Proved means: for convex obstacles by convexity of distance, for others because distance is 1-Lipschitz,
 /// box by box of engine places (as march.h does along one line). It rests on the elastic shape (rod.h,

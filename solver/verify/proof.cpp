@@ -51,9 +51,16 @@ void check_alone(LineProof& proof, const Bay& bay, const Route& route, const Sto
   add(proof, check_grade(bay, route));
 }
 
-void measure_clamps(LineProof& proof, const ClampQuestion& asked, const Route& route, const Stock* stock) {
+// One after the other; `placed` are those of other lines before it. An alternative route of the same line is
+// not there when this one is.
+void measure_clamps(LineProof& proof, ClampQuestion asked, const Route& route, const Stock* stock,
+                    std::vector<PlacedClamp> placed) {
   const ClampSeats clamps = clamp_seats(asked.bay, route, stock);
-  for (const ClampSeat& seat : clamps.seats) add(proof, best_clamp(asked, seat));
+  for (const ClampSeat& seat : clamps.seats) {
+    asked.clamps = placed;
+    add(proof, best_clamp(asked, seat));
+    placed.push_back({route.line, proof.clamps.back().housing});
+  }
   add(proof, clamps.refused);
 }
 
@@ -85,6 +92,7 @@ ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Rou
     add(proof, gaps_to_obstacles(bay, bodies, *tubes[i], gaps, options));
     add(proof, gap_to_itself(bay, *tubes[i], options));
   }
+  std::vector<PlacedClamp> placed;
   for (std::size_t i = 0; i < routes.size(); ++i) {
     if (!tubes[i]) continue;
     std::vector<const Tube*> others;
@@ -100,10 +108,13 @@ ProofReport prove(const Bay& bay, const ProofBodies& bodies, std::span<const Rou
     const auto lead_mm = [&](const PlacedNeck& neck) {
       return known != nullptr ? least_lead_mm(*known, neck.outside_diameter) : 0.0;
     };
-    const ClampQuestion asked{
-        bay,    bodies, *tubes[i], lead_mm(from_neck(bay, routes[i])), lead_mm(to_neck(bay, routes[i])),
-        others, gaps,   options};
-    measure_clamps(report.lines[i], asked, routes[i], known);
+    std::vector<PlacedClamp> before = placed;
+    std::erase_if(before, [&](const PlacedClamp& c) { return c.line == routes[i].line; });
+    ClampQuestion asked{
+        bay, bodies, *tubes[i], lead_mm(from_neck(bay, routes[i])), lead_mm(to_neck(bay, routes[i])), others,
+        {},  gaps,   options};
+    measure_clamps(report.lines[i], asked, routes[i], known, before);
+    for (const ClampRecord& clamp : report.lines[i].clamps) placed.push_back({routes[i].line, clamp.housing});
   }
   for (LineProof& proof : report.lines) conclude(proof);
   return report;

@@ -48,10 +48,12 @@ struct ClampRecord {
   std::size_t piece = 0;            ///< index into Route::pieces of the hose that it holds
   bool at_start = true;             ///< at that hose's first end
   double from_end_mm = 0;           ///< the hose's cut end to the middle of the band
+  double s_mm = 0;                  ///< of the band's middle along the route; negative or beyond over necks
   double clock_rad = 0;
   double spare_mm =
       0;  ///< least over everything near, at most 20 (further is not looked at); >= 0: it can be put on
-  std::string tightest;  ///< obstacle or line that it is measured against; empty when nothing is near
+  std::string tightest;  ///< obstacle, line or "clamp on LINE" that it is measured against; empty when
+                         ///< nothing is near
   Straight housing;      ///< axis of the capsule that stands for its housing, vehicle frame
 };
 
@@ -77,7 +79,8 @@ struct ProofReport {
 ///   - the same for the hose pushed over each neck, and for the housing of every clamp, at necks, joiners and
 ///   tube ends (clamp_seats.h): at one of 24 clock positions a capsule
 ///     35 mm long and 20 mm thick on the hose must have a clamp's gap (SAE J1508 type F envelope,
-///     second-hand). Clamps against each other, and a second one on a neck without a bead, are not looked at;
+///     second-hand), also from the clamps before it: clocks are chosen in the order of the routes and along
+///     each. A second clamp on a neck without a bead is not looked at;
 ///   - each line against each other line, and against itself. Two routes of one line are alternatives: not
 ///   measured;
 ///   - radius, bend angle, straight between bends, leads, legs and lengths on sale of the stock;

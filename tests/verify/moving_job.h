@@ -40,10 +40,15 @@ struct MovingJob : PlainJob {
     put_on_engine(bay.lines[line].to);
     bay.lines[line].carrier = LineCarrier::both;
   }
+  /// Without clamps.
   std::vector<MotionLine> moved(const EnginePlaces& places, MotionOptions options = {}) const {
-    const ProofBodies bodies(bay);
     ProofReport rest;
     rest.lines.resize(routes.size());
+    return moved(rest, places, options);
+  }
+  std::vector<MotionLine> moved(const ProofReport& rest, const EnginePlaces& places,
+                                const MotionOptions& options = {}) const {
+    const ProofBodies bodies(bay);
     std::vector<std::vector<std::vector<ClipPlace>>> layouts;
     for (std::size_t i = 0; i < clips.size(); ++i)
       layouts.push_back(clip_layouts(clips[i], from_neck(bay, routes[i]).carrier));
