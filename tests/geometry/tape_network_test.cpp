@@ -275,6 +275,77 @@ TEST_CASE("how large a slip must be to show is told, and smaller ones may not") 
   CHECK(solve(net).refusals.empty());
 }
 
+namespace {
+
+// A point whose x and y two tapes along the axes fix, and as many plumb drops as readings are given; what the
+// drops stand on is exact.
+TapeNetwork hung(const std::vector<double>& drops_mm, double accuracy_mm) {
+  TapeNetwork net;
+  net.datums = {{"A", {-400, 0, 100}, kExact}, {"B", {0, -500, 100}, kExact}};
+  net.points = {{"neck", Vec3(5, 5, 100)}};
+  net.readings = {tape(0, 400, accuracy_mm), tape(1, 500, accuracy_mm)};
+  for (const double reads : drops_mm) {
+    net.readings.push_back({TapeKind::drop, 0, {true, net.datums.size()}, reads, accuracy_mm});
+    net.datums.push_back({"floor " + std::to_string(net.datums.size()), {0, 0, 0}, kExact});
+  }
+  return net;
+}
+
+}  // namespace
+
+TEST_CASE("of two drops that check each other a slip shows from 4.13 sqrt(2) standard deviations on") {
+  const TapeSolution found = solve(hung({100, 100}, 4));
+  REQUIRE(found.refusals.empty());
+  for (const std::size_t drop : {std::size_t{2}, std::size_t{3}}) {
+    REQUIRE(found.residuals[drop].studentised);
+    // Half of each is checked by the other; 4.13 after Baarda 1968, from memory.
+    CHECK(found.residuals[drop].seen_from_mm == Approx(4.13 * 2 * std::sqrt(2.0)).epsilon(1e-4));
+  }
+  CHECK_FALSE(found.residuals[0].studentised);  // nothing checks a tape along X
+}
+
+TEST_CASE("drops none of which is far off are refused where together they scatter too much") {
+  // Six drops, one height: five to spare; the 0.1 % limit of chi-square is 20.5 there. Each off by f standard
+  // deviations, in turn up and down: 6 f^2, and f / sqrt(5 / 6) is below the 3.29 of a single one.
+  const auto scattered = [](double sigmas) {
+    std::vector<double> drops;
+    for (int i = 0; i < 6; ++i) drops.push_back(100 + (i % 2 == 0 ? 1 : -1) * sigmas * 2);
+    return solve(hung(drops, 4));
+  };
+  CHECK(scattered(1.8).refusals.empty());        // 19.4
+  CHECK_FALSE(scattered(2.0).refusals.empty());  // 24; with a limit for eight to spare, 26.1, it would pass
+}
+
+TEST_CASE("a height between two points moves both as the normal equations of three equal readings say") {
+  TapeNetwork net = hung({100}, 4);
+  net.datums.push_back({"C", {-700, 0, 50}, kExact});
+  net.datums.push_back({"D", {-300, -600, 50}, kExact});
+  net.datums.push_back({"low floor", {0, 0, 0}, kExact});
+  net.points.push_back({"far", Vec3(-295, 5, 50)});
+  net.readings.push_back(tape(3, 400, 4, 1));
+  net.readings.push_back(tape(4, 600, 4, 1));
+  net.readings.push_back({TapeKind::drop, 1, {true, 5}, 50, 4});
+  net.readings.push_back({TapeKind::drop, 0, {false, 1}, 53, 4});  // 3 more than 100 - 50
+  const TapeSolution found = solve(net);
+  REQUIRE(found.refusals.empty());
+  // z0 = 100 + 3/3, z1 = 50 - 3/3.
+  CHECK(found.places[0].at_mm.z() == Approx(101).margin(0.002));
+  CHECK(found.places[1].at_mm.z() == Approx(49).margin(0.002));
+}
+
+TEST_CASE("a point below another is found from the height that was measured down to it") {
+  TapeNetwork net = hung({100}, 4);
+  net.datums.push_back({"C", {-700, 0, -250}, kExact});
+  net.datums.push_back({"D", {-300, -600, -250}, kExact});
+  net.points.push_back({"low", Vec3(-295, 5, -240)});
+  net.readings.push_back(tape(3, 400, 4, 1));
+  net.readings.push_back(tape(4, 600, 4, 1));
+  net.readings.push_back({TapeKind::drop, 0, {false, 1}, 350, 4});
+  const TapeSolution found = solve(net);
+  REQUIRE(found.refusals.empty());
+  CHECK((found.places[1].at_mm - Vec3(-300, 0, -250)).norm() < 0.002);
+}
+
 TEST_CASE("two bad tapes among six are not laid to one") {
   Bay bay = thrown_bay(3, 7, 2, 1);
   REQUIRE(solve(bay.net).refusals.empty());
