@@ -333,6 +333,36 @@ TEST_CASE("a height between two points moves both as the normal equations of thr
   CHECK(found.places[1].at_mm.z() == Approx(49).margin(0.002));
 }
 
+TEST_CASE(
+    "one drop of many that is off too far for itself is named with its slip, however well the rest agree") {
+  std::vector<double> drops(20, 100);
+  drops[7] += 3.2 * 2;
+  CHECK(solve(hung(drops, 4)).refusals.empty());
+  // 4 standard deviations: squares of 15 in all, and 19 to spare let 43.8 pass; one reading may have 3.29.
+  drops[7] = 100 + 4 * 2;
+  const TapeSolution found = solve(hung(drops, 4));
+  REQUIRE(only(found, TapeFault::bad_reading));
+  CHECK(found.refusals[0].readings == std::vector<std::size_t>{2 + 7});
+  CHECK(found.residuals[2 + 7].slip_mm == Approx(8).margin(0.01));
+}
+
+TEST_CASE("a point hung from one that is barely known is known no better") {
+  // Each drop alone is good enough; the second stands on the first.
+  TapeNetwork net = hung({100}, 4);
+  net.readings[2].accuracy_mm = 0.8 * kLoosest_mm;
+  net.datums.push_back({"C", {-700, 0, 50}, kExact});
+  net.datums.push_back({"D", {-300, -600, 50}, kExact});
+  net.points.push_back({"far", Vec3(-295, 5, 50)});
+  net.readings.push_back(tape(3, 400, 4, 1));
+  net.readings.push_back(tape(4, 600, 4, 1));
+  net.readings.push_back({TapeKind::drop, 0, {false, 1}, 50, 0.8 * kLoosest_mm});
+  const TapeSolution found = solve(net);
+  REQUIRE(only(found, TapeFault::not_fixed));
+  CHECK(found.refusals[0].point == 1);
+  CHECK(found.places[0].accuracy_mm == Approx(0.8 * kLoosest_mm).epsilon(1e-3));
+  CHECK(found.places[1].accuracy_mm == Approx(0.8 * std::sqrt(2.0) * kLoosest_mm).epsilon(1e-3));
+}
+
 TEST_CASE("a point below another is found from the height that was measured down to it") {
   TapeNetwork net = hung({100}, 4);
   net.datums.push_back({"C", {-700, 0, -250}, kExact});
