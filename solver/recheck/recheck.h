@@ -14,7 +14,7 @@
 /// of their own, and every place, gap and rule is worked out again by arithmetic of its own. Nothing of the
 /// stages that read, route, prove or judge is used here, so that a mistake there is not made twice.
 ///
-/// THE RECORD, format 1: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
+/// THE RECORD, format 2: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
 /// millimetres and radians, vehicle frame (X rearward, Y to the right as seated, Z up).
 ///   {"hosefit": "proof", "format": 1, "program": "0.1.0", "family": "..",
 ///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."},
@@ -28,14 +28,16 @@
 ///        "sections": [{"from_mm", "to_mm", "outside_diameter_mm"}],
 ///        "pieces": [{"stock", "what", "cut_mm", "bought_mm"}],
 ///        "gaps": [{"body", "obstacle" | "line", "required_mm", "found_mm", "proved_mm"}],
-///        "clamps": [{"neck" | nothing, "piece", "at_start", "from_end_mm", "clock_rad", "spare_mm"}]}]}]}
+///        "clamps": [{"neck" | nothing, "piece", "at_start", "from_end_mm", "clock_rad", "spare_mm"}],
+///        "clips": [{"at_mm", "carrier": "engine" | "chassis", "body", "obstacle"}]}]}]}
 /// `folders`: where the input lay; relative ones are meant from the record's folder. `obstacles`: all that
 /// were considered. `leads`: the least required. `bought_mm` 0: by the metre. `gaps`: all within 50 mm to
 /// spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of `pieces`, from 0, the
 /// hose that it holds, at its first end or its last; `from_end_mm` from there to the middle of the band;
 /// `clock_rad` about the neck's outward direction or the line's, from up (rearward where it is upright);
 /// `spare_mm`: 20 at most. An arc's point at angle t is centre + turn about normal by t (right-handed) of
-/// (start - centre).
+/// (start - centre). `clips`: those that hold the line in place and direction between its necks while the
+/// engine moves, in order along it, each fixed to that obstacle.
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
 /// rotation) and do not clash; that every line wanted is there, once; ends on the necks, tangent continuity,
