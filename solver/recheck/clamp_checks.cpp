@@ -14,15 +14,6 @@ constexpr double kOwnHose_mm = 30;  // to either side of a clamp its own hose is
 constexpr const char* kOwnLine = "its own line";
 constexpr double kSamePlace_mm = 0.1;  // of a band along its hose; a tape shows no less
 
-const RecordedClamp* recorded_for(const Bay& bay, const RecordedLine& line, const ClampPlace& place) {
-  for (const RecordedClamp& clamp : line.clamps) {
-    const bool here = clamp.neck.has_value() == place.neck.has_value() && clamp.piece == place.piece &&
-                      clamp.at_start == place.at_start;
-    if (here && (!place.neck || *clamp.neck == bay.necks[*place.neck].neck.name)) return &clamp;
-  }
-  return nullptr;
-}
-
 /// One clamp's housing against everything near it.
 class ClampCheck {
  public:
@@ -127,8 +118,51 @@ class ClampCheck {
   ClampRoom room_;
 };
 
+/// The housing of a clamp as recorded.
+struct ClampHousing {
+  std::size_t line = 0;
+  std::string where;
+  StraightPiece along;
+};
+std::vector<ClampHousing> housings(const Surroundings& around) {
+  std::vector<ClampHousing> out;
+  for (const Tube& tube : around.lines)
+    for (const ClampPlace& place : clamp_places(around.bay, tube).list)
+      if (const RecordedClamp* told = recorded_for(around.bay, *tube.recorded, place))
+        out.push_back({tube.line, place.where, housing_at(place, told->clock_rad)});
+  return out;
+}
+
+struct BesideClamps {
+  double spare_mm = kMostClampSpare_mm;  // to those before it: the others are told of them
+  std::vector<Fault> faults;
+};
+// Housings of two lines keep the gap of a clamp to another hose; on one line they must not touch.
+BesideClamps beside_clamps(const Surroundings& around, const std::vector<ClampHousing>& all, std::size_t line,
+                           const ClampPlace& place, const StraightPiece& here) {
+  BesideClamps out;
+  for (const ClampHousing& other : all) {
+    if (other.line == line && other.where == place.where) break;
+    const auto required = other.line == line
+                              ? std::optional(0.0)
+                              : gap_between_lines(around.bay, around.gaps, "clamp", line, other.line);
+    if (!required) continue;  // told where lines are held against each other
+    const double gap = between_segments(here.from_mm, here.to_mm, other.along.from_mm, other.along.to_mm) -
+                       2 * kHousingRadius_mm;
+    out.spare_mm = std::min(out.spare_mm, gap - *required);
+    if (short_of(gap - *required))
+      out.faults.push_back(
+          {fmt::format("the clamp {} has {:.2f} mm to the clamp {} on line {}, {:g} mm required", place.where,
+                       gap, other.where, around.bay.lines[other.line].line->name, *required),
+           here.from_mm});
+  }
+  return out;
+}
+
 // What is told of this clamp against what was found.
-void compare(const RecordedClamp& told, const ClampPlace& place, ClampRoom& room) {
+// The first proof counts the clamps that
+// it placed before.
+void compare(const RecordedClamp& told, const ClampPlace& place, double to_clamps_mm, ClampRoom& room) {
   if (!(std::abs(told.from_end_mm - place.from_end_mm) <= kSamePlace_mm))
     room.faults.push_back(
         {fmt::format("the record puts the clamp {} {:.2f} mm from the hose's end, it belongs at {:.2f} mm",
@@ -136,7 +170,8 @@ void compare(const RecordedClamp& told, const ClampPlace& place, ClampRoom& room
          place.band_mm});
   // The first proof tells its least to 0.05 mm or a tenth.
   const double least = told.spare_mm - std::max(kHeld_mm, 0.1 * std::abs(told.spare_mm));
-  if (room.spare_mm <= told.spare_mm + kHeld_mm && room.spare_mm >= least - kHeld_mm) return;
+  if (std::min(room.spare_mm, to_clamps_mm) <= told.spare_mm + kHeld_mm && room.spare_mm >= least - kHeld_mm)
+    return;
   room.faults.push_back(
       {fmt::format("the record tells {:.2f} mm to spare for the clamp {}, the recheck finds {:.2f} mm, to {}",
                    told.spare_mm, place.where, room.spare_mm,
@@ -150,6 +185,7 @@ ClampsFound clamp_faults(const Surroundings& around, const Tube& tube, Effort& e
   ClampsFound out;
   const ClampPlaces places = clamp_places(around.bay, tube);
   out.faults = places.faults;
+  const std::vector<ClampHousing> all = housings(around);
   for (const ClampPlace& place : places.list) {
     const RecordedClamp* told = recorded_for(around.bay, *tube.recorded, place);
     if (told == nullptr) {
@@ -161,7 +197,9 @@ ClampsFound clamp_faults(const Surroundings& around, const Tube& tube, Effort& e
       room.faults.push_back({fmt::format("the clamp {} has {:.2f} mm to {}, {:g} mm required", place.where,
                                          room.required_mm + room.spare_mm, room.nearest, room.required_mm),
                              room.where_mm});
-    compare(*told, place, room);
+    BesideClamps beside = beside_clamps(around, all, tube.line, place, housing_at(place, told->clock_rad));
+    compare(*told, place, beside.spare_mm, room);
+    for (Fault& fault : beside.faults) room.faults.push_back(std::move(fault));
     for (Fault& fault : room.faults) out.faults.push_back(std::move(fault));
     ++out.measured;
     const bool counts = !room.nearest.empty() && room.nearest != kOwnLine;

@@ -134,9 +134,9 @@ int below_nothing(const M3& symmetric) {
 
 /// Ways in which the rod gives without work, or gains by it: fields of turns that obey the equations of
 /// variation between the steps' ends and vanish at the rod's. Their energy is a block tridiagonal form, whose
-/// pivots are met one by one; each that is negative is one conjugate point (Jacobi's condition for rods: R. S.
-/// Manning, K. A. Rogers, J. H. Maddocks, Proc. R. Soc. A 454 (1998) 3047, from memory; S. P. C. Dhanakoti,
-/// arXiv:2407.07601 (2024)). The turn w and n + m x w / 2 are conjugate.
+/// pivots are met one by one; each that is negative is one conjugate point (Jacobi's condition for rods: R.
+/// S. Manning, K. A. Rogers, J. H. Maddocks, Proc. R. Soc. A 454 (1998) 3047, from memory; S. P. C.
+/// Dhanakoti, arXiv:2407.07601 (2024)). The turn w and n + m x w / 2 are conjugate.
 class Pivots {
  public:
   void add(const Change& c, const V3& moment_before, const V3& moment_after) {
@@ -240,8 +240,7 @@ RodState ElasticRod::under(const RodLoad& load) const {
   const auto note = [&] {
     out.ends.push_back({s.frame(), s.at});
     const V3 along = out.ends.back().turn.col(0);
-    const double soft = steps_[std::min(out.ends.size() - 1, steps_.size() - 1)].soft;
-    out.curvature.push_back(soft * (s.moment - along.dot(s.moment) * along).norm());
+    out.curvature.push_back((s.moment - along.dot(s.moment) * along).norm());
   };
   note();
   for (const Step& one : steps_) {
@@ -264,10 +263,9 @@ RodState ElasticRod::under(const RodLoad& load) const {
   out.by_load << place, turn;
   // Inertia of a form with three conditions on it: E. V. Haynsworth, Linear Algebra Appl. 1 (1968) 73, from
   // memory. `gives` is how the far end gives way to a force while it does not turn.
-  const M3 gives = out.by_load.topLeftCorner<3, 3>() -
-                   out.by_load.topRightCorner<3, 3>() *
-                       out.by_load.bottomRightCorner<3, 3>().inverse() *
-                       out.by_load.bottomLeftCorner<3, 3>();
+  const M3 gives = out.by_load.topLeftCorner<3, 3>() - out.by_load.topRightCorner<3, 3>() *
+                                                           out.by_load.bottomRightCorner<3, 3>().inverse() *
+                                                           out.by_load.bottomLeftCorner<3, 3>();
   out.minimum = gives.allFinite() && pivots.negative() == below_nothing(gives);
   return out;
 }
@@ -295,7 +293,8 @@ std::optional<RodState> ElasticRod::clamped(const Frame& far, const RodState& ne
     for (int halving = 0;; ++halving, share /= 2) {
       if (halving == kMostHalvings) return std::nullopt;
       const RodLoad then = off_home(end_under(load + share * by), far);
-      if (!(far_off(then, length_mm_) < (1 - share / 4) * far_off(off, length_mm_)) && !is_home(then)) continue;
+      if (!(far_off(then, length_mm_) < (1 - share / 4) * far_off(off, length_mm_)) && !is_home(then))
+        continue;
       off = then;
       break;
     }
@@ -342,7 +341,8 @@ std::optional<RodState> ElasticRod::turning_freely(const Frame& far, const RodLo
       if (halving == kMostHalvings) return std::nullopt;
       const RodLoad load = state.load + share * change;
       const RodLoad then = misses(end_under(load), load);
-      if (!(far_off(then, length_mm_) < (1 - share / 4) * far_off(off, length_mm_)) && !is_home(then)) continue;
+      if (!(far_off(then, length_mm_) < (1 - share / 4) * far_off(off, length_mm_)) && !is_home(then))
+        continue;
       off = then;
       break;
     }

@@ -7,8 +7,8 @@
 #include "solver/recheck/space.h"
 
 /// A thin rod that bends and twists and neither stretches nor shears (G. Kirchhoff, J. reine angew. Math. 56
-/// (1859) 285), without weight, clamped at both ends: as an initial value problem. From its first end on, with
-/// the constant force f and the moment m there,
+/// (1859) 285), without weight, clamped at both ends: as an initial value problem. From its first end on,
+/// with the constant force f and the moment m there,
 ///   r' = t,  R' = R [u],  u = u0 + B^-1 R^T m,  m' = f x t,
 /// t the first column of R, is integrated in even steps by the classical Runge-Kutta method; f and m are what
 /// Newton's method changes until the far end is where it is clamped, with the equations of variation beside.
@@ -34,7 +34,7 @@ using M6 = Eigen::Matrix<double, 6, 6>;
 struct RodState {
   RodLoad load = RodLoad::Zero();
   std::vector<Frame> ends;        ///< of the steps, steps + 1
-  std::vector<double> curvature;  ///< there, beyond that at rest, 1/mm
+  std::vector<double> curvature;  ///< there, beyond that at rest, of a part of stiffness 1, 1/mm
   M6 by_load = M6::Zero();        ///< change of the far end's place and turn by one of the load
   bool minimum = false;           ///< of energy, strictly: whatever small push costs work
 };

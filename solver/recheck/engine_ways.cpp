@@ -38,10 +38,18 @@ EngineWays engine_ways(const Frame& engine, const MountsFigures& figures) {
   EngineWays ways;
   ways.axis = engine.turn.col(0);
   ways.axis_point_mm = engine.point(V3(0, 0, -figures.axis_below_crank_mm));
-  ways.all.half = {radians(figures.roll_deg), figures.lift_mm,
-                   (figures.rearward_mm + figures.forward_mm) / 2, figures.sideways_mm};
+  ways.all.half = {radians(figures.roll_deg), figures.lift_mm, (figures.rearward_mm + figures.forward_mm) / 2,
+                   figures.sideways_mm};
   ways.all.centre[kRearward] = (figures.rearward_mm - figures.forward_mm) / 2;
   return ways;
+}
+
+std::string figures_words(const MountsFigures& f) {
+  return fmt::format(
+      "{:g} deg of roll to either side about an axis {:g} mm below the crank, {:g} mm up and down, {:g} mm "
+      "forward, "
+      "{:g} mm rearward, {:g} mm to either side",
+      f.roll_deg, f.axis_below_crank_mm, f.lift_mm, f.forward_mm, f.rearward_mm, f.sideways_mm);
 }
 
 std::string place_words(const EngineAt& at) {

@@ -32,6 +32,9 @@ struct EngineWays {
 /// `engine`: engine frame to vehicle frame.
 EngineWays engine_ways(const Frame& engine, const MountsFigures& figures);
 
+/// "4 deg of roll to either side, 10 mm up and down, ..."
+std::string figures_words(const MountsFigures& figures);
+
 /// "with the engine rolled 4.0 deg right side up, 10.0 mm down, 8.0 mm left", or "with the engine at rest".
 std::string place_words(const EngineAt& at);
 

@@ -140,7 +140,8 @@ struct JobRead {
 JobRead read_job(const JobFolders& folders, const Record& record);
 
 struct Report;
-/// Every candidate of the record against the job.
-Report recheck_record(const Job& job, const Record& record);
+/// Every candidate of the record against the job; in motion when it holds at rest.
+enum class Asked { at_rest, in_motion_too };
+Report recheck_record(const Job& job, const Record& record, Asked asked = Asked::in_motion_too);
 
 }  // namespace hosefit::recheck

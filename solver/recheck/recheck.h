@@ -78,10 +78,17 @@ struct TightestClamp {
   std::string other;  ///< "body: obstacle" or "line NAME"; the line that it sits on is not told
   double spare_mm = 0;
 };
+/// Of the places of the engine that were worked out.
+struct TightestInMotion {
+  TightestGap gap;
+  std::string place;  ///< of the engine, in words
+};
 struct LineAnswer {
   std::string name, make, stock;
   double length_mm = 0;
   std::optional<TightestGap> tightest;          ///< least to spare, of all within 50 mm
+  std::optional<TightestInMotion> in_motion;    ///< of all within 20 mm
+  std::size_t clips = 0;                        ///< that hold it
   std::size_t clamps = 0;                       ///< measured
   std::optional<TightestClamp> tightest_clamp;  ///< of all within 20 mm
   std::vector<Fault> faults;
@@ -91,6 +98,7 @@ struct CandidateAnswer {
   double clock_deg = 0, height_mm = 0;
   std::size_t obstacles = 0;  ///< measured against
   std::vector<Fault> faults;  ///< of the set of parts
+  std::string motion;         ///< how far the engine goes, in words; empty: only rest was looked at
   std::vector<LineAnswer> lines;
   Answer answer = Answer::confirmed;
 };

@@ -151,8 +151,7 @@ RecordedClamp clamp_of(const Part& in) {
 RecordedClip clip_of(const Part& in) {
   in.only({"at_mm", "carrier", "body", "obstacle"});
   RecordedClip clip{in.number("at_mm"), in.text("carrier"), in.text("body"), in.text("obstacle")};
-  if (clip.carrier != "engine" && clip.carrier != "chassis")
-    in.refuse("carrier", "want engine or chassis");
+  if (clip.carrier != "engine" && clip.carrier != "chassis") in.refuse("carrier", "want engine or chassis");
   return clip;
 }
 

@@ -2,6 +2,8 @@
 #pragma once
 #include <Eigen/Core>
 #include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
 
 /// Plain vectors of the second reader. Millimetres; the vehicle's frame unless a name says otherwise: X
 /// rearward, Y to the right as seated, Z up.
@@ -56,6 +58,21 @@ inline V3 nearest_on_segment(const V3& p, const V3& a, const V3& b) {
   if (!(square > 0)) return a;
   const double t = (p - a).dot(run) / square;
   return t <= 0 ? a : t >= 1 ? b : V3(a + t * run);
+}
+
+// Between two segments: where both are inside, else from an end of one to the other.
+inline double between_segments(const V3& a, const V3& b, const V3& c, const V3& d) {
+  double least =
+      std::min({(a - nearest_on_segment(a, c, d)).norm(), (b - nearest_on_segment(b, c, d)).norm(),
+                (c - nearest_on_segment(c, a, b)).norm(), (d - nearest_on_segment(d, a, b)).norm()});
+  const V3 one = b - a, other = d - c, across = c - a, normal = one.cross(other);
+  const double square = normal.squaredNorm();
+  if (square > 1e-12 * one.squaredNorm() * other.squaredNorm()) {
+    const double s = across.cross(other).dot(normal) / square, t = across.cross(one).dot(normal) / square;
+    if (s > 0 && s < 1 && t > 0 && t < 1)
+      least = std::min(least, std::abs(across.dot(normal)) / std::sqrt(square));
+  }
+  return least;
 }
 
 }  // namespace hosefit::recheck

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Check values: closed solutions and boundary values of the elastic rod, tests/rod/data (their sources there).
+// Check values: closed solutions and boundary values of the elastic rod, tests/rod/data (their sources
+// there).
+#include "solver/recheck/elastic.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
 
-#include "solver/recheck/elastic.h"
 #include "tests/support/check_table.h"
 
 using namespace hosefit;
@@ -23,7 +25,8 @@ recheck::ElasticRod even(double length_mm) {
 M3 heading(double degrees) {
   return Eigen::AngleAxisd(degrees * kDegree, V3::UnitZ()).toRotationMatrix();
 }
-// Where the rod's far end is clamped and which load holds it, as the row tells, in the frame of its first end.
+// Where the rod's far end is clamped and which load holds it, as the row tells, in the frame of its first
+// end.
 struct Told {
   recheck::Frame far;
   recheck::RodLoad load;
@@ -63,8 +66,9 @@ TEST_CASE("under the load of a check value the rod ends where the check value sa
   CHECK(seen == 45);
 }
 
-TEST_CASE("a clamped rod is found again from a load a twentieth off, and is a minimum where the table says so",
-          "[elastic]") {
+TEST_CASE(
+    "a clamped rod is found again from a load a twentieth off, and is a minimum where the table says so",
+    "[elastic]") {
   int stable = 0, unstable = 0;
   for (const CheckRow& row : rows()) {
     if (row.text("group") != "c" || row.text("stable_3d") == "neutral") continue;
