@@ -9,11 +9,11 @@
 namespace hosefit::recheck {
 namespace {
 
-constexpr double kHome_mm = 1e-7, kHome_rad = 1e-9;  // rounding over a metre is a thousandth of it
-constexpr int kMostRounds = 25, kMostChords = 12, kMostHalvings = 10;
-constexpr double kSingular = 1e-10;  // of scaled changes by the load: the shape may swing freely
+constexpr double kHome_mm = 1e-6, kHome_rad = 1e-8;  // rounding over a metre is a thousandth of it
+constexpr int kMostRounds = 30, kMostHalvings = 8;
+constexpr double kMostTurn_rad = 0.5;  // of a step's end in one round
+constexpr double kSingular = 1e-10;    // of ways to give: the shape may swing freely
 
-using M36 = Eigen::Matrix<double, 3, 6>;
 using M39 = Eigen::Matrix<double, 3, 9>;
 
 M3 cross(const V3& v) {
@@ -126,74 +126,13 @@ State step_with_change(const Local& local, const State& s, double h, Change& cha
   return out;
 }
 
+M3 even(const M3& m) {
+  return (m + m.transpose()) / 2;
+}
+
 int below_nothing(const M3& symmetric) {
-  const M3 even = (symmetric + symmetric.transpose()) / 2;
-  const Eigen::SelfAdjointEigenSolver<M3> solver(even, Eigen::EigenvaluesOnly);
+  const Eigen::SelfAdjointEigenSolver<M3> solver(even(symmetric), Eigen::EigenvaluesOnly);
   return static_cast<int>((solver.eigenvalues().array() <= 0).count());
-}
-
-/// Ways in which the rod gives without work, or gains by it: fields of turns that obey the equations of
-/// variation between the steps' ends and vanish at the rod's. Their energy is a block tridiagonal form, whose
-/// pivots are met one by one; each that is negative is one conjugate point (Jacobi's condition for rods: R.
-/// S. Manning, K. A. Rogers, J. H. Maddocks, Proc. R. Soc. A 454 (1998) 3047, from memory; S. P. C.
-/// Dhanakoti, arXiv:2407.07601 (2024)). The turn w and n + m x w / 2 are conjugate.
-class Pivots {
- public:
-  void add(const Change& c, const V3& moment_before, const V3& moment_after) {
-    const M3 tt = c.turn.leftCols<3>(), tm = c.turn.middleCols<3>(3);
-    const M3 mm = c.moment.middleCols<3>(3);
-    const M3 back = tm.inverse();
-    const M3 first = back * tt - cross(moment_before) / 2, last = mm * back + cross(moment_after) / 2;
-    if (begun_) {
-      const M3 pivot = open_ + first;
-      negative_ += below_nothing(pivot);
-      open_ = last - back.transpose() * pivot.inverse() * back;
-    } else {
-      open_ = last;
-    }
-    begun_ = true;
-  }
-  int negative() const { return negative_; }
-
- private:
-  bool begun_ = false;
-  int negative_ = 0;
-  M3 open_ = M3::Zero();
-};
-
-RodLoad off_home(const Frame& end, const Frame& far) {
-  RodLoad off;
-  off << far.at_mm - end.at_mm, turn_between(end.turn, far.turn);
-  return off;
-}
-bool is_home(const RodLoad& off) {
-  return off.head<3>().norm() < kHome_mm && off.tail<3>().norm() < kHome_rad;
-}
-double far_off(const RodLoad& off, double length_mm) {
-  return off.head<3>().norm() / length_mm + off.tail<3>().norm();
-}
-
-/// By a load in units of the rod's length, so that all is of one size.
-struct Scaled {
-  double length_mm;
-  M6 of(M6 by_load) const {
-    by_load.topRows<3>() /= length_mm;
-    by_load.leftCols<3>() /= length_mm * length_mm;
-    by_load.rightCols<3>() /= length_mm;
-    return by_load;
-  }
-  RodLoad solve(const Eigen::FullPivLU<M6>& lu, RodLoad off) const {
-    off.head<3>() /= length_mm;
-    RodLoad load = lu.solve(off);
-    load.head<3>() /= length_mm * length_mm;
-    load.tail<3>() /= length_mm;
-    return load;
-  }
-};
-
-bool is_singular(const Eigen::FullPivLU<M6>& lu) {
-  const auto diagonal = lu.matrixLU().diagonal().cwiseAbs();
-  return !(diagonal.minCoeff() > kSingular * diagonal.maxCoeff());
 }
 
 }  // namespace
@@ -221,134 +160,243 @@ ElasticRod ElasticRod::straightened(double left) const {
   return out;
 }
 
-Frame ElasticRod::end_under(const RodLoad& load) const {
-  State s;
-  s.moment = load.tail<3>();
-  for (const Step& one : steps_) s = step({one.soft, one.rest_bend, load.head<3>()}, s, one.length_mm);
-  steps_made_ += static_cast<std::int64_t>(steps_.size());
-  return {s.frame(), s.at};
+double RodState::curvature(std::size_t end) const {
+  const V3 along = ends[end].turn.col(0);
+  return (moments[end] - along.dot(moments[end]) * along).norm();
 }
+
+/// One round over all shots.
+class ElasticRod::Shots {
+ public:
+  using Columns = Eigen::Matrix<double, 3, 5>;  // by the force (3), by what is off, by the far end's own turn
+  using Answer = Eigen::Matrix<double, 5, 1>;
+
+  Shots(const ElasticRod& rod, const RodState& state, const Frame& far, bool turns)
+      : rod_(rod), state_(state), far_(far), turns_(turns) {}
+
+  /// How far the shots are off each other, and the far end from home; nothing when all is right. Scaled so
+  /// that 1 is the most that is let pass.
+  double off() {
+    shots_.clear();
+    V3 at = V3::Zero();
+    double most = 0;
+    for (std::size_t k = 0; k < rod_.steps_.size(); ++k) {
+      const Step& one = rod_.steps_[k];
+      shots_.push_back(step({one.soft, one.rest_bend, state_.force}, begun(k), one.length_mm));
+      at += shots_.back().at;
+      most = std::max(most, gap_turn(k).norm() / kHome_rad);
+      most = std::max(most, gap_moment(k).norm() * rod_.length_mm_ / kHome_rad);
+    }
+    missed_ = at - far_.at_mm;
+    most = std::max(most, missed_.norm() / kHome_mm);
+    if (turns_)
+      most =
+          std::max(most, std::abs(state_.moments.back().dot(far_.turn.col(0))) * rod_.length_mm_ / kHome_rad);
+    rod_.steps_made_ += static_cast<std::int64_t>(rod_.steps_.size());
+    return most;
+  }
+
+  /// The turns of all ends and the changes of moments and force that bring it home to first order; whether
+  /// what it starts from is a minimum.
+  ///
+  /// Turns w that obey the equations of variation between the steps' ends and vanish at the rod's have an
+  /// energy that is a block tridiagonal form; each negative pivot of it is a way to gain by giving, as a
+  /// conjugate point is (Jacobi's condition for rods: R. S. Manning, K. A. Rogers, J. H. Maddocks, Proc. R.
+  /// Soc. A 454 (1998) 3047, from memory; S. P. C. Dhanakoti, arXiv:2407.07601 (2024)). Three conditions,
+  /// that the far end stays where it is, take away as many as the negative values of `gives`, how the far end
+  /// gives way to a force (E. V. Haynsworth, Linear Algebra Appl. 1 (1968) 73, from memory).
+  bool solve() {
+    const std::size_t n = rod_.steps_.size();
+    vary();
+    int negative = 0;
+    std::vector<M3> eliminated(n);
+    std::vector<Columns> turned(n + 1, Columns::Zero());
+    for (std::size_t i = 1; i < n; ++i) {
+      const M3 into = last_[i - 1], out = back_[i] * tt(i);
+      M3 pivot = into + out;
+      Columns right = into * by_turn(i - 1) - by_moment(i - 1) - back_[i] * by_turn(i);
+      if (i > 1) {
+        const M3 low = mt(i - 1) - last_[i - 1] * tt(i - 1);
+        const M3 share = low * eliminated[i - 1];
+        pivot += share * back_[i - 1];
+        right -= share * turned[i - 1];
+      }
+      negative += below_nothing(pivot);
+      eliminated[i] = pivot.inverse();
+      turned[i] = right;
+    }
+    turned[n].col(4) = far_.turn.col(0);
+    for (std::size_t i = n - 1; i >= 1; --i)
+      turned[i] = eliminated[i] * (turned[i] + back_[i] * turned[i + 1]);
+    std::vector<Columns> moment(n + 1, Columns::Zero());
+    Columns moved = Columns::Zero();
+    for (std::size_t k = 0; k < n; ++k) {
+      moment[k] = back_[k] * (turned[k + 1] - tt(k) * turned[k] - by_turn(k));
+      moved += change_[k].place.leftCols<3>() * turned[k] + change_[k].place.middleCols<3>(3) * moment[k];
+      moved.leftCols<3>() += change_[k].place.rightCols<3>();
+    }
+    moment[n] = mt(n - 1) * turned[n - 1] + mm(n - 1) * moment[n - 1] + by_moment(n - 1);
+    const M3 gives = moved.leftCols<3>();
+    const Eigen::SelfAdjointEigenSolver<M3> ways(even(gives), Eigen::EigenvaluesOnly);
+    const V3 values = ways.eigenvalues();
+    const bool singular = !(values.cwiseAbs().minCoeff() > kSingular * values.cwiseAbs().maxCoeff());
+    minimum_ = !singular && negative == static_cast<int>((values.array() < 0).count());
+    return !singular && take(turned, moment, moved);
+  }
+  bool minimum() const { return minimum_; }
+
+  RodState changed(double share) const {
+    RodState out = state_;
+    out.force += share * force_;
+    for (std::size_t i = 0; i < out.ends.size(); ++i) {
+      const double angle = turns_by_[i].norm();
+      if (i > 0 && angle > 0)
+        out.ends[i].turn =
+            Eigen::AngleAxisd(share * angle, turns_by_[i] / angle).toRotationMatrix() * out.ends[i].turn;
+      out.moments[i] += share * moments_by_[i];
+    }
+    return out;
+  }
+  V3 place_of(std::size_t k) const { return shots_[k].at; }
+  double most_turn_rad() const {
+    double most = 0;
+    for (const V3& turn : turns_by_) most = std::max(most, turn.norm());
+    return most;
+  }
+
+ private:
+  State begun(std::size_t k) const {
+    State s;
+    const Eigen::Quaterniond q(state_.ends[k].turn);
+    s.turn = {q.w(), q.x(), q.y(), q.z()};
+    s.moment = state_.moments[k];
+    return s;
+  }
+  V3 gap_turn(std::size_t k) const { return turn_between(state_.ends[k + 1].turn, shots_[k].frame()); }
+  V3 gap_moment(std::size_t k) const { return shots_[k].moment - state_.moments[k + 1]; }
+  M3 tt(std::size_t k) const { return change_[k].turn.leftCols<3>(); }
+  M3 mt(std::size_t k) const { return change_[k].moment.leftCols<3>(); }
+  M3 mm(std::size_t k) const { return change_[k].moment.middleCols<3>(3); }
+  Columns by_turn(std::size_t k) const {
+    Columns out = Columns::Zero();
+    out.leftCols<3>() = change_[k].turn.rightCols<3>();
+    out.col(3) = gap_turn(k);
+    return out;
+  }
+  Columns by_moment(std::size_t k) const {
+    Columns out = Columns::Zero();
+    out.leftCols<3>() = change_[k].moment.rightCols<3>();
+    out.col(3) = gap_moment(k);
+    return out;
+  }
+  void vary() {
+    for (std::size_t k = 0; k < rod_.steps_.size(); ++k) {
+      const Step& one = rod_.steps_[k];
+      change_.emplace_back();
+      step_with_change({one.soft, one.rest_bend, state_.force}, begun(k), one.length_mm, change_.back());
+      back_.push_back(change_.back().turn.middleCols<3>(3).inverse());
+      last_.push_back(mm(k) * back_.back());
+    }
+    rod_.steps_made_ += 10 * static_cast<std::int64_t>(rod_.steps_.size());
+  }
+  // The force that brings the far end home, and its own turn that leaves no twisting moment there.
+  bool take(const std::vector<Columns>& turned, const std::vector<Columns>& moment, const Columns& moved) {
+    Eigen::Matrix4d system = Eigen::Matrix4d::Identity();
+    Eigen::Vector4d wanted = Eigen::Vector4d::Zero();
+    system.topLeftCorner<3, 3>() = moved.leftCols<3>();
+    wanted.head<3>() = -missed_ - moved.col(3);
+    if (turns_) {
+      const auto twist = far_.turn.col(0).transpose() * moment.back();
+      system.topRightCorner<3, 1>() = moved.col(4);
+      system.bottomLeftCorner<1, 3>() = twist.leftCols<3>();
+      system(3, 3) = twist(4);
+      wanted[3] = -far_.turn.col(0).dot(state_.moments.back()) - twist(3);
+    }
+    const Eigen::Vector4d found = system.fullPivLu().solve(wanted);
+    if (!found.allFinite()) return false;
+    Answer by;
+    by << found.head<3>(), 1, turns_ ? found[3] : 0;
+    force_ = found.head<3>();
+    for (std::size_t i = 0; i < turned.size(); ++i) {
+      turns_by_.push_back(turned[i] * by);
+      moments_by_.push_back(moment[i] * by);
+    }
+    return true;
+  }
+
+  const ElasticRod& rod_;
+  const RodState& state_;
+  const Frame& far_;
+  bool turns_;
+  std::vector<State> shots_;
+  std::vector<Change> change_;
+  std::vector<M3> back_, last_;
+  V3 missed_ = V3::Zero(), force_ = V3::Zero();
+  std::vector<V3> turns_by_, moments_by_;
+  bool minimum_ = false;
+};
 
 RodState ElasticRod::under(const RodLoad& load) const {
   RodState out;
-  out.load = load;
+  out.force = load.head<3>();
   State s;
   s.moment = load.tail<3>();
-  M36 turn = M36::Zero(), moment = M36::Zero(), place = M36::Zero();  // by the load
-  moment.rightCols<3>().setIdentity();
-  Pivots pivots;
   const auto note = [&] {
     out.ends.push_back({s.frame(), s.at});
-    const V3 along = out.ends.back().turn.col(0);
-    out.curvature.push_back((s.moment - along.dot(s.moment) * along).norm());
+    out.moments.push_back(s.moment);
   };
   note();
   for (const Step& one : steps_) {
-    Change c;
-    const V3 before = s.moment;
-    s = step_with_change({one.soft, one.rest_bend, load.head<3>()}, s, one.length_mm, c);
-    pivots.add(c, before, s.moment);
-    const auto follow = [&](const M39& by) {
-      M36 next = by.leftCols<3>() * turn + by.middleCols<3>(3) * moment;
-      next.leftCols<3>() += by.rightCols<3>();
-      return next;
-    };
-    const M36 moved = follow(c.place), turned_by = follow(c.turn), loaded = follow(c.moment);
-    place += moved;
-    turn = turned_by;
-    moment = loaded;
+    s = step({one.soft, one.rest_bend, out.force}, s, one.length_mm);
     note();
   }
-  steps_made_ += 10 * static_cast<std::int64_t>(steps_.size());
-  out.by_load << place, turn;
-  // Inertia of a form with three conditions on it: E. V. Haynsworth, Linear Algebra Appl. 1 (1968) 73, from
-  // memory. `gives` is how the far end gives way to a force while it does not turn.
-  const M3 gives = out.by_load.topLeftCorner<3, 3>() - out.by_load.topRightCorner<3, 3>() *
-                                                           out.by_load.bottomRightCorner<3, 3>().inverse() *
-                                                           out.by_load.bottomLeftCorner<3, 3>();
-  out.minimum = gives.allFinite() && pivots.negative() == below_nothing(gives);
+  const Frame far = out.ends.back();
+  Shots shots(*this, out, far, false);
+  shots.off();
+  shots.solve();
+  out.minimum = shots.minimum();
   return out;
 }
 
-std::optional<RodState> ElasticRod::clamped(const Frame& far, const RodState& near) const {
-  const Scaled scaled{length_mm_};
-  RodLoad load = near.load;
-  Eigen::FullPivLU<M6> lu(scaled.of(near.by_load));
-  if (is_singular(lu)) return std::nullopt;
-  RodLoad off = off_home(end_under(load), far);
-  for (int chord = 0; chord < kMostChords && !is_home(off); ++chord) {
-    const RodLoad next = load + scaled.solve(lu, off);
-    const RodLoad then = off_home(end_under(next), far);
-    if (!(far_off(then, length_mm_) < 0.3 * far_off(off, length_mm_))) break;
-    load = next;
-    off = then;
-  }
-  RodState state = under(load);
-  for (int round = 0; !is_home(off); ++round) {
-    if (round == kMostRounds) return std::nullopt;
-    lu.compute(scaled.of(state.by_load));
-    if (!state.by_load.allFinite() || is_singular(lu)) return std::nullopt;
-    const RodLoad by = scaled.solve(lu, off);
-    double share = 1;
+std::optional<RodState> ElasticRod::settled(const Frame& far, RodState state, bool turns) const {
+  if (steps_.size() < 2) return std::nullopt;
+  state.ends.back().turn = far.turn;
+  for (int round = 0; round < kMostRounds; ++round) {
+    Shots shots(*this, state, far, turns);
+    const double off = shots.off();
+    const bool solved = std::isfinite(off) && shots.solve();
+    if (!solved) return std::nullopt;
+    if (off <= 1) {
+      state.minimum = shots.minimum();
+      V3 at = V3::Zero();
+      for (std::size_t k = 0; k < state.ends.size(); ++k) {
+        state.ends[k].at_mm = at;
+        if (k < steps_.size()) at += shots.place_of(k);
+      }
+      return state;
+    }
+    double share = std::min(1.0, kMostTurn_rad / std::max(1e-300, shots.most_turn_rad()));
     for (int halving = 0;; ++halving, share /= 2) {
       if (halving == kMostHalvings) return std::nullopt;
-      const RodLoad then = off_home(end_under(load + share * by), far);
-      if (!(far_off(then, length_mm_) < (1 - share / 4) * far_off(off, length_mm_)) && !is_home(then))
-        continue;
-      off = then;
+      RodState next = shots.changed(share);
+      const double then = Shots(*this, next, far, turns).off();
+      if (!(then < 2 * off || then <= 1)) continue;
+      state = std::move(next);
       break;
     }
-    load += share * by;
-    state = under(load);
   }
-  if (!state.by_load.allFinite() || is_singular(Eigen::FullPivLU<M6>(scaled.of(state.by_load))))
-    return std::nullopt;
-  return state;
+  return std::nullopt;
 }
 
-std::optional<RodState> ElasticRod::turning_freely(const Frame& far, const RodLoad& start) const {
-  // Two of the far turns count, those across its direction; the third is exchanged for the twisting moment,
-  // m at the far end along the direction there: m(L) = m(0) + f x (r(L) - r(0)).
+std::optional<RodState> ElasticRod::clamped(const Frame& far, RodState near) const {
+  return settled(far, std::move(near), false);
+}
+
+std::optional<RodState> ElasticRod::turning_freely(const Frame& far, RodState near) const {
   const V3 direction = far.turn.col(0);
-  const V3 one = direction.unitOrthogonal(), other = direction.cross(one);
-  const auto misses = [&](const Frame& end, const RodLoad& load) {
-    const V3 turn = Eigen::Quaterniond::FromTwoVectors(end.turn.col(0), direction).vec() * 2;
-    const V3 moment = load.tail<3>() + load.head<3>().cross(end.at_mm);
-    RodLoad off;
-    off << far.at_mm - end.at_mm, turn.dot(one), turn.dot(other), -moment.dot(end.turn.col(0)) * length_mm_;
-    return off;
-  };
-  const Scaled scaled{length_mm_};
-  RodState state = under(start);
-  RodLoad off = misses(state.ends.back(), start);
-  for (int round = 0; !is_home(off); ++round) {
-    if (round == kMostRounds || !state.by_load.allFinite()) return std::nullopt;
-    const Frame& end = state.ends.back();
-    const V3 moment = state.load.tail<3>() + state.load.head<3>().cross(end.at_mm), along = end.turn.col(0);
-    M36 by_moment;
-    by_moment << -cross(end.at_mm), M3::Identity();
-    by_moment += cross(state.load.head<3>()) * state.by_load.topRows<3>();
-    M6 by;
-    by << state.by_load.topRows<3>(), one.transpose() * state.by_load.bottomRows<3>(),
-        other.transpose() * state.by_load.bottomRows<3>(),
-        length_mm_ * (along.transpose() * by_moment +
-                      moment.transpose() * (-cross(along)) * state.by_load.bottomRows<3>());
-    const Eigen::FullPivLU<M6> lu(scaled.of(by));
-    if (is_singular(lu)) return std::nullopt;
-    const RodLoad change = scaled.solve(lu, off);
-    double share = 1;
-    for (int halving = 0;; ++halving, share /= 2) {
-      if (halving == kMostHalvings) return std::nullopt;
-      const RodLoad load = state.load + share * change;
-      const RodLoad then = misses(end_under(load), load);
-      if (!(far_off(then, length_mm_) < (1 - share / 4) * far_off(off, length_mm_)) && !is_home(then))
-        continue;
-      off = then;
-      break;
-    }
-    state = under(state.load + share * change);
-  }
-  return state;
+  const M3& end = near.ends.back().turn;
+  const M3 turned = Eigen::Quaterniond::FromTwoVectors(V3(end.col(0)), direction).toRotationMatrix() * end;
+  return settled({turned, far.at_mm}, std::move(near), true);
 }
 
 }  // namespace hosefit::recheck

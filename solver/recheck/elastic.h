@@ -7,11 +7,13 @@
 #include "solver/recheck/space.h"
 
 /// A thin rod that bends and twists and neither stretches nor shears (G. Kirchhoff, J. reine angew. Math. 56
-/// (1859) 285), without weight, clamped at both ends: as an initial value problem. From its first end on,
-/// with the constant force f and the moment m there,
+/// (1859) 285), without weight, clamped at both ends, by initial values: from its first end on, with the
+/// constant force f and the moment m there,
 ///   r' = t,  R' = R [u],  u = u0 + B^-1 R^T m,  m' = f x t,
-/// t the first column of R, is integrated in even steps by the classical Runge-Kutta method; f and m are what
-/// Newton's method changes until the far end is where it is clamped, with the equations of variation beside.
+/// t the first column of R, is integrated by the classical Runge-Kutta method. Each step begins with values
+/// of its own, frame and moment; Newton's method, with the equations of variation beside, brings the steps
+/// together and the far end home (multiple shooting: J. Stoer, R. Bulirsch, "Introduction to Numerical
+/// Analysis", section 7.3.5, from memory). One long shot would be lost where the rod is drawn nearly tight.
 /// Millimetres and radians; the rod's own frame: its first end lies at the origin, its first frame is the
 /// identity; forces in units of bending stiffness per mm^2, moments per mm. Steps of 4 mm leave less than
 /// 1e-4 mm at bends of 50 mm radius.
@@ -29,14 +31,15 @@ struct RodPart {
 
 /// Force and moment at the first end.
 using RodLoad = Eigen::Matrix<double, 6, 1>;
-using M6 = Eigen::Matrix<double, 6, 6>;
 
 struct RodState {
-  RodLoad load = RodLoad::Zero();
-  std::vector<Frame> ends;        ///< of the steps, steps + 1
-  std::vector<double> curvature;  ///< there, beyond that at rest, of a part of stiffness 1, 1/mm
-  M6 by_load = M6::Zero();        ///< change of the far end's place and turn by one of the load
-  bool minimum = false;           ///< of energy, strictly: whatever small push costs work
+  V3 force = V3::Zero();
+  std::vector<Frame> ends;  ///< of the steps, steps + 1
+  std::vector<V3> moments;  ///< there
+  bool minimum = false;     ///< of energy, strictly: whatever small push costs work
+
+  /// Beyond that at rest, of a part of stiffness 1, 1/mm.
+  double curvature(std::size_t end) const;
 };
 
 class ElasticRod {
@@ -48,13 +51,13 @@ class ElasticRod {
   /// Along the rod, of the steps' ends.
   const std::vector<double>& steps_mm() const { return at_mm_; }
 
-  /// All of it under a load.
+  /// All of it under a load, in one shot; whether it is a minimum when its far end is then clamped.
   RodState under(const RodLoad& load) const;
-  /// Clamped at `far`, beginning with a load that is nearly right. Empty: Newton's method does not come home.
-  /// `near`: its by_load serves for small changes. What is found may be no minimum.
-  std::optional<RodState> clamped(const Frame& far, const RodState& near) const;
+  /// Clamped at `far`, beginning with a shape that is nearly right. Empty: Newton's method does not come
+  /// home. What is found may be no minimum.
+  std::optional<RodState> clamped(const Frame& far, RodState near) const;
   /// The same with only place and direction of the far end given, and no twisting moment there.
-  std::optional<RodState> turning_freely(const Frame& far, const RodLoad& start) const;
+  std::optional<RodState> turning_freely(const Frame& far, RodState near) const;
   /// The same rod with its rest bends scaled.
   ElasticRod straightened(double left) const;
 
@@ -65,8 +68,8 @@ class ElasticRod {
     double length_mm, soft;  ///< soft: 1 / stiff
     V3 rest_bend;
   };
-  struct Way;  // a state while it is integrated
-  Frame end_under(const RodLoad& load) const;
+  class Shots;
+  std::optional<RodState> settled(const Frame& far, RodState near, bool turns) const;
 
   std::vector<Step> steps_;
   std::vector<double> at_mm_;

@@ -105,48 +105,78 @@ class TwoCover {
     const Overs over_a = line_over(a_, moving_.ways, task.box, task.near_a, false);
     const Overs over_b = line_over(b_, moving_.ways, task.box, task.near_b, false);
     effort_.left -= 10 * (a_.steps_made() + b_.steps_made() - before) + 100;
-    if (!over_a.over || !over_b.over)
-      return Fault{fmt::format("no stable shape was found {}, so its gap to {} in motion is not known",
-                               place_words(over_a.over ? over_b.lost : over_a.lost), name()),
-                   {},
-                   true};
-    const Sway &sway_a = over_a.over->on_chassis, &sway_b = over_b.over->on_chassis;
+    if (!over_a.over || !over_b.over) return no_shape(over_a.over ? over_b.lost : over_a.lost);
+    const LineOver &one = *over_a.over, &other = *over_b.over;
     std::array<double, 4> weight{};
-    bool doubt = false;
-    each_near(Boxes(a_, sway_a), Boxes(b_, sway_b), *most_, [&](std::size_t i, std::size_t j) {
-      const MovingLink &p = a_.links[i], &q = b_.links[j];
-      const double bound = spare(p, q, sway_a.at, sway_b.at) - towards_each_other(p, q, sway_a, sway_b);
-      if (bound >= -kTolerance_mm) return;
-      doubt = true;
-      for (std::size_t k = 0; k < 4; ++k)
-        weight[k] =
-            std::max(weight[k], (sway_a.by[k][p.a] - sway_b.by[k][q.a]).norm() +
-                                    4 * (over_a.over->strongest_off[k] + over_b.over->strongest_off[k]));
-    });
-    if (!doubt) return std::nullopt;
-    if (auto fault = short_at(over_a.over->centre, over_b.over->centre)) return fault;
+    Bound worst;
+    each_near(
+        Boxes(a_, one.on_chassis), Boxes(b_, other.on_chassis), *most_, [&](std::size_t i, std::size_t j) {
+          const Bound bound = bound_over(a_.links[i], b_.links[j], one.on_chassis, other.on_chassis);
+          if (bound.spare_mm >= -kTolerance_mm) return;
+          for (std::size_t k = 0; k < 4; ++k)
+            weight[k] = std::max(
+                weight[k], std::abs(bound.pull[k]) + 4 * (one.strongest_off[k] + other.strongest_off[k]));
+          if (bound.spare_mm < worst.spare_mm) worst = bound;
+        });
+    if (!std::isfinite(worst.spare_mm)) return std::nullopt;
+    EngineAt at = task.box.centre;
+    for (Eigen::Index k = 0; k < 4; ++k)
+      at[k] += std::copysign(task.box.half[k], worst.pull[static_cast<std::size_t>(k)]);
+    const auto there_a = a_.at(at, one.centre), there_b = b_.at(at, other.centre);
+    if (!there_a || !there_b) return no_shape(at);
+    for (const auto& [shape_a, shape_b] : {std::pair(&one.centre, &other.centre), {&*there_a, &*there_b}})
+      if (auto fault = short_at(*shape_a, *shape_b)) return fault;
     const auto widest = std::max_element(weight.begin(), weight.end()) - weight.begin();
-    for (const PlaceBox& half : halved(task.box, widest))
-      open.push_back({half, over_a.over->centre, over_b.over->centre});
+    for (const PlaceBox& half : halved(task.box, widest)) open.push_back({half, one.centre, other.centre});
     return std::nullopt;
+  }
+  Fault no_shape(const EngineAt& at) const {
+    return {fmt::format("no stable shape was found {}, so its gap to {} in motion is not known",
+                        place_words(at), name()),
+            {},
+            true};
   }
 
   double spare(const MovingLink& p, const MovingLink& q, const std::vector<V3>& at_a,
                const std::vector<V3>& at_b) {
     --effort_.left;
-    return between_segments(at_a[p.a], at_a[p.b], at_b[q.a], at_b[q.b]) - p.radius_mm - q.radius_mm -
-           *required_between(moving_.gaps, p, q);
+    return between_segments(at_a[p.a], at_a[p.b], at_b[q.a], at_b[q.b]) - off_mm(p, q);
   }
-  // The most that any two points of both links move against each other: that of their ends.
-  static double towards_each_other(const MovingLink& p, const MovingLink& q, const Sway& a, const Sway& b) {
-    double most = 0;
+  double off_mm(const MovingLink& p, const MovingLink& q) const {
+    return p.radius_mm + q.radius_mm + *required_between(moving_.gaps, p, q);
+  }
+
+  struct Bound {
+    double spare_mm = std::numeric_limits<double>::infinity();
+    std::array<double, 4> pull{};  // what each way may take off, with the sign of the side that does
+  };
+  // No two points of both come nearer than their ends move against each other, all ways together; and a plane
+  // square to the shortest way between them parts them as long as all four ends keep to their sides.
+  Bound bound_over(const MovingLink& p, const MovingLink& q, const Sway& a, const Sway& b) {
+    --effort_.left;
+    const V3 across = across_segments(a.at[p.a], a.at[p.b], b.at[q.a], b.at[q.b]);
+    const double distance = across.norm();
+    const V3 n = distance > 0 ? V3(across / distance) : V3(V3::Zero());
+    double moves = 0, kept = std::numeric_limits<double>::infinity();
+    Bound out;
     for (const std::size_t i : {p.a, p.b})
       for (const std::size_t j : {q.a, q.b}) {
-        double moves = a.off[i] + b.off[j];
-        for (std::size_t k = 0; k < 4; ++k) moves += (a.by[k][i] - b.by[k][j]).norm();
-        most = std::max(most, moves);
+        double any = a.off[i] + b.off[j], along = n.dot(a.at[i] - b.at[j]) - a.off[i] - b.off[j];
+        std::array<double, 4> pull{};
+        for (std::size_t k = 0; k < 4; ++k) {
+          const V3 by = a.by[k][i] - b.by[k][j];
+          any += by.norm();
+          pull[k] = -n.dot(by);
+          along -= std::abs(pull[k]);
+        }
+        moves = std::max(moves, any);
+        if (along < kept) {
+          kept = along;
+          out.pull = pull;
+        }
       }
-    return most;
+    out.spare_mm = std::max(distance - moves, kept) - off_mm(p, q);
+    return out;
   }
 
   std::optional<Fault> short_at(const LineAt& at_a, const LineAt& at_b) {

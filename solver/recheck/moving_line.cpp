@@ -7,7 +7,7 @@
 namespace hosefit::recheck {
 namespace {
 
-constexpr int kWay = 8;  // steps to a place that one does not lead to
+constexpr double kWay = 8, kLeastOfWay = 1.0 / 64;  // steps to a place that one does not lead to
 constexpr double kShortest_mm = 1e-6;
 constexpr double kStiff = 1e4;             // metal against rubber
 constexpr double kMostTurn_deg = 5;        // of a coupler (common practice, no source)
@@ -31,9 +31,9 @@ double MovingLine::chord_mm(const EngineAt& at) const {
 
 std::vector<double> MovingLine::bent(const RodState& rod) const {
   std::vector<double> out;
-  if (!bend || rod.curvature.empty()) return out;
+  if (!bend || rod.ends.empty()) return out;
   if (bend->least_radius_mm > 0) {
-    for (const double curvature : rod.curvature) out.push_back(curvature * bend->least_radius_mm);
+    for (std::size_t k = 0; k < rod.ends.size(); ++k) out.push_back(rod.curvature(k) * bend->least_radius_mm);
     return out;
   }
   out.assign(2, 0.0);
@@ -41,7 +41,7 @@ std::vector<double> MovingLine::bent(const RodState& rod) const {
   for (std::size_t k = 0; k + 1 < along.size(); ++k)
     if (in_coupler_[k] > 0)
       out[in_coupler_[k] - 1] +=
-          (along[k + 1] - along[k]) * (rod.curvature[k] + rod.curvature[k + 1]) / 2 / bend->most_turn_rad;
+          (along[k + 1] - along[k]) * (rod.curvature(k) + rod.curvature(k + 1)) / 2 / bend->most_turn_rad;
   return out;
 }
 
@@ -72,10 +72,16 @@ std::optional<LineAt> MovingLine::at(const EngineAt& at, const LineAt& near) con
   if (near.at == at) return near;
   if (!between()) return laid(at, near.rod);
   if (auto there = step_to(at, near)) return there;
-  std::optional<LineAt> here = near;
-  for (int k = 1; k <= kWay && here; ++k) {
-    const double share = static_cast<double>(k) / kWay;
-    here = step_to((1 - share) * near.at + share * at, *here);
+  LineAt here = near;
+  double share = 0, by = 1.0 / kWay;
+  while (share < 1) {
+    const double next = std::min(1.0, share + by);
+    if (auto there = step_to((1 - next) * near.at + next * at, here)) {
+      here = *std::move(there);
+      share = next;
+    } else if ((by /= 2) < kLeastOfWay) {
+      return std::nullopt;
+    }
   }
   return here;
 }
@@ -234,7 +240,7 @@ class LineMaker {
     double left = 1, by = 1.0 / 8;
     while (left > 0) {
       const double next = std::max(0.0, left - by);
-      if (auto found = rod.straightened(next).turning_freely(far, state.load)) {
+      if (auto found = rod.straightened(next).turning_freely(far, state)) {
         state = *std::move(found);
         left = next;
         by = std::min(2 * by, 1.0 / 8);

@@ -52,7 +52,7 @@ class MovingLine {
   bool between() const { return from_moves_ != to_moves_; }
   double length_mm() const { return length_mm_; }
   double chord_mm(const EngineAt& at) const;
-  /// Reached from `near`, in eight steps where one does not lead there. Empty: no minimum was found.
+  /// Reached from `near`, in small steps where one does not lead there. Empty: no minimum was found.
   std::optional<LineAt> at(const EngineAt& at, const LineAt& near) const;
   std::int64_t steps_made() const { return rod_.steps_made(); }
 

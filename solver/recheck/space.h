@@ -2,7 +2,6 @@
 #pragma once
 #include <Eigen/Core>
 #include <Eigen/Geometry>
-#include <algorithm>
 #include <cmath>
 
 /// Plain vectors of the second reader. Millimetres; the vehicle's frame unless a name says otherwise: X
@@ -60,19 +59,26 @@ inline V3 nearest_on_segment(const V3& p, const V3& a, const V3& b) {
   return t <= 0 ? a : t >= 1 ? b : V3(a + t * run);
 }
 
-// Between two segments: where both are inside, else from an end of one to the other.
-inline double between_segments(const V3& a, const V3& b, const V3& c, const V3& d) {
-  double least =
-      std::min({(a - nearest_on_segment(a, c, d)).norm(), (b - nearest_on_segment(b, c, d)).norm(),
-                (c - nearest_on_segment(c, a, b)).norm(), (d - nearest_on_segment(d, a, b)).norm()});
-  const V3 one = b - a, other = d - c, across = c - a, normal = one.cross(other);
+/// From the nearest point of the second segment to that of the first: where both are inside, else from an end
+/// of one to the other.
+inline V3 across_segments(const V3& a, const V3& b, const V3& c, const V3& d) {
+  V3 least = a - nearest_on_segment(a, c, d);
+  const auto take = [&](const V3& across) {
+    if (across.squaredNorm() < least.squaredNorm()) least = across;
+  };
+  take(b - nearest_on_segment(b, c, d));
+  take(nearest_on_segment(c, a, b) - c);
+  take(nearest_on_segment(d, a, b) - d);
+  const V3 one = b - a, other = d - c, normal = one.cross(other);
   const double square = normal.squaredNorm();
   if (square > 1e-12 * one.squaredNorm() * other.squaredNorm()) {
-    const double s = across.cross(other).dot(normal) / square, t = across.cross(one).dot(normal) / square;
-    if (s > 0 && s < 1 && t > 0 && t < 1)
-      least = std::min(least, std::abs(across.dot(normal)) / std::sqrt(square));
+    const double s = (c - a).cross(other).dot(normal) / square, t = (c - a).cross(one).dot(normal) / square;
+    if (s > 0 && s < 1 && t > 0 && t < 1) take(a + s * one - c - t * other);
   }
   return least;
+}
+inline double between_segments(const V3& a, const V3& b, const V3& c, const V3& d) {
+  return across_segments(a, b, c, d).norm();
 }
 
 }  // namespace hosefit::recheck
