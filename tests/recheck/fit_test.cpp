@@ -359,7 +359,8 @@ TEST_CASE("control bytes in names reach no terminal, and what is not checked is 
   record["candidates"][0]["lines"][0]["name"] = "up\x1b[31mper";
   const std::string told = recheck::tell(rechecked(pickup(), "harrow_half_ton", record.dump()));
   CHECK(told.find('\x1b') == std::string::npos);
-  CHECK(told.find("Not rechecked: the engine in motion") != std::string::npos);
+  CHECK(told.find("Not rechecked: in motion a line and its clamps against that line itself") !=
+        std::string::npos);
 }
 
 TEST_CASE("a record without candidates confirms nothing") {
