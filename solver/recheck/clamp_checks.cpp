@@ -133,14 +133,10 @@ std::vector<ClampHousing> housings(const Surroundings& around) {
   return out;
 }
 
-struct BesideClamps {
-  double spare_mm = kMostClampSpare_mm;  // to those before it: the others are told of them
-  std::vector<Fault> faults;
-};
-// Housings of two lines keep the gap of a clamp to another hose; on one line they must not touch.
-BesideClamps beside_clamps(const Surroundings& around, const std::vector<ClampHousing>& all, std::size_t line,
-                           const ClampPlace& place, const StraightPiece& here) {
-  BesideClamps out;
+// Housings of two lines keep the gap of a clamp to another hose; on one line they must not touch. Each is
+// held against those before it.
+void past_clamps(const Surroundings& around, const std::vector<ClampHousing>& all, std::size_t line,
+                 const ClampPlace& place, const StraightPiece& here, ClampRoom& room) {
   for (const ClampHousing& other : all) {
     if (other.line == line && other.where == place.where) break;
     const auto required = other.line == line
@@ -149,20 +145,17 @@ BesideClamps beside_clamps(const Surroundings& around, const std::vector<ClampHo
     if (!required) continue;  // told where lines are held against each other
     const double gap = between_segments(here.from_mm, here.to_mm, other.along.from_mm, other.along.to_mm) -
                        2 * kHousingRadius_mm;
-    out.spare_mm = std::min(out.spare_mm, gap - *required);
-    if (short_of(gap - *required))
-      out.faults.push_back(
-          {fmt::format("the clamp {} has {:.2f} mm to the clamp {} on line {}, {:g} mm required", place.where,
-                       gap, other.where, around.bay.lines[other.line].line->name, *required),
-           here.from_mm});
+    if (gap - *required >= room.spare_mm) continue;
+    room.spare_mm = gap - *required;
+    room.required_mm = *required;
+    room.nearest =
+        fmt::format("the clamp {} on line {}", other.where, around.bay.lines[other.line].line->name);
+    room.where_mm = here.from_mm;
   }
-  return out;
 }
 
 // What is told of this clamp against what was found.
-// The first proof counts the clamps that
-// it placed before.
-void compare(const RecordedClamp& told, const ClampPlace& place, double to_clamps_mm, ClampRoom& room) {
+void compare(const RecordedClamp& told, const ClampPlace& place, ClampRoom& room) {
   if (!(std::abs(told.from_end_mm - place.from_end_mm) <= kSamePlace_mm))
     room.faults.push_back(
         {fmt::format("the record puts the clamp {} {:.2f} mm from the hose's end, it belongs at {:.2f} mm",
@@ -170,8 +163,7 @@ void compare(const RecordedClamp& told, const ClampPlace& place, double to_clamp
          place.band_mm});
   // The first proof tells its least to 0.05 mm or a tenth.
   const double least = told.spare_mm - std::max(kHeld_mm, 0.1 * std::abs(told.spare_mm));
-  if (std::min(room.spare_mm, to_clamps_mm) <= told.spare_mm + kHeld_mm && room.spare_mm >= least - kHeld_mm)
-    return;
+  if (room.spare_mm <= told.spare_mm + kHeld_mm && room.spare_mm >= least - kHeld_mm) return;
   room.faults.push_back(
       {fmt::format("the record tells {:.2f} mm to spare for the clamp {}, the recheck finds {:.2f} mm, to {}",
                    told.spare_mm, place.where, room.spare_mm,
@@ -193,13 +185,12 @@ ClampsFound clamp_faults(const Surroundings& around, const Tube& tube, Effort& e
       continue;
     }
     ClampRoom room = ClampCheck(around, tube, place, told->clock_rad, effort).measure();
+    past_clamps(around, all, tube.line, place, housing_at(place, told->clock_rad), room);
     if (short_of(room.spare_mm))
       room.faults.push_back({fmt::format("the clamp {} has {:.2f} mm to {}, {:g} mm required", place.where,
                                          room.required_mm + room.spare_mm, room.nearest, room.required_mm),
                              room.where_mm});
-    BesideClamps beside = beside_clamps(around, all, tube.line, place, housing_at(place, told->clock_rad));
-    compare(*told, place, beside.spare_mm, room);
-    for (Fault& fault : beside.faults) room.faults.push_back(std::move(fault));
+    compare(*told, place, room);
     for (Fault& fault : room.faults) out.faults.push_back(std::move(fault));
     ++out.measured;
     const bool counts = !room.nearest.empty() && room.nearest != kOwnLine;

@@ -79,7 +79,7 @@ class PairCover {
       open.pop_back();
       const Bound bound = bound_over(box, going, arm, standing);
       if (bound.spare_mm >= -kMotionHeld_mm) continue;
-      for (const EngineAt& at : {box.centre, bound.nearest})
+      for (const EngineAt& at : {bound.nearest, box.centre})
         if (auto fault = short_at(at, going, standing)) return fault;
       for (const PlaceBox& half : halved(box, bound.widest)) open.push_back(half);
     }

@@ -16,7 +16,7 @@
 ///
 /// THE RECORD, format 2: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
 /// millimetres and radians, vehicle frame (X rearward, Y to the right as seated, Z up).
-///   {"hosefit": "proof", "format": 1, "program": "0.1.0", "family": "..",
+///   {"hosefit": "proof", "format": 2, "program": "0.1.0", "family": "..",
 ///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."},
 ///    "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes": 0}],
 ///    "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
@@ -35,23 +35,34 @@
 /// spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of `pieces`, from 0, the
 /// hose that it holds, at its first end or its last; `from_end_mm` from there to the middle of the band;
 /// `clock_rad` about the neck's outward direction or the line's, from up (rearward where it is upright);
-/// `spare_mm`: 20 at most. An arc's point at angle t is centre + turn about normal by t (right-handed) of
-/// (start - centre). `clips`: those that hold the line in place and direction between its necks while the
-/// engine moves, in order along it, each fixed to that obstacle.
+/// `spare_mm`: 20 at most, to everything and to the clamps told before it. An arc's point at angle t is
+/// centre + turn about normal by t (right-handed) of (start - centre). `clips`: those that hold the line in
+/// place and direction between its necks while the engine moves, in order along it, each fixed to that
+/// obstacle.
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
 /// rotation) and do not clash; that every line wanted is there, once; ends on the necks, tangent continuity,
 /// leads, radii, bend angles, legs, straights between, pieces and lengths on sale, fit of hose on neck; gaps
 /// of every line to every obstacle, to the other lines and to itself; room for the housing of every clamp, at
-/// necks, joiners and tube ends, at the clock angle that the record names; grade at -5, 0 and +5 deg of
-/// pitch; known space. Required gaps, obstacles, necks and stock come from the input. Figures that the record
+/// necks, joiners and tube ends, at the clock angle that the record names, also from the other clamps; grade
+/// at -5, 0 and +5 deg of pitch; known space; that every clip sits on the line and has its metal within
+/// reach. Required gaps, obstacles, necks, mounts and stock come from the input. Figures that the record
 /// tells and the recheck does not find are told.
 ///
-/// ACCURACY. Gaps are measured by stepping along the centreline no farther than no gap can be missed, at
-/// least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to
+/// When all that holds, the engine goes everywhere on its mounts: rigid parts on it against those on the
+/// chassis; lines and clamps against every obstacle and against the other lines and their clamps; bends of
+/// hose that is flexed and turns in a tube's couplers; lengths. Clips hold a line in place and direction,
+/// clamps inside a run go with it. Where no stable shape is found, or the budget is spent, it cannot tell.
+///
+/// ACCURACY. Gaps at rest are measured by stepping along the centreline no farther than no gap can be missed,
+/// at least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to
 /// half a millimetre to spare, and 0.4 % of the spare gap more beyond. A gap counts as held when it is not
 /// more than 0.05 mm short, as in the first proof. Gaps between rigid parts are known to 0.002 mm, or it is
-/// said that they are not.
+/// said that they are not. In motion every place of the engine is bounded: gaps of rigid parts count as held
+/// when not more than 0.25 mm short, as in the first proof, those of lines by as much more as the shapes of
+/// both proofs were measured to differ (motion_checks.h). Bounds of lines rest on the rod (elastic.h), and on
+/// shapes between the places worked out departing from straight motion by no more than twice what was
+/// measured.
 namespace hosefit::recheck {
 
 inline constexpr double kHeld_mm =

@@ -3,8 +3,10 @@
 // there).
 #include "solver/recheck/elastic.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <cstdio>
 #include <numbers>
 
 #include "tests/support/check_table.h"
