@@ -145,7 +145,8 @@ void past_clamps(const Surroundings& around, const std::vector<ClampHousing>& al
     if (!required) continue;  // told where lines are held against each other
     const double gap = between_segments(here.from_mm, here.to_mm, other.along.from_mm, other.along.to_mm) -
                        2 * kHousingRadius_mm;
-    if (gap - *required >= room.spare_mm) continue;
+    const bool own = other.line == line;  // beside it on a joiner by intent
+    if (gap - *required >= (own ? std::min(0.0, room.spare_mm) : room.spare_mm)) continue;
     room.spare_mm = gap - *required;
     room.required_mm = *required;
     room.nearest =

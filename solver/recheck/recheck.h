@@ -35,9 +35,9 @@
 /// spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of `pieces`, from 0, the
 /// hose that it holds, at its first end or its last; `from_end_mm` from there to the middle of the band;
 /// `clock_rad` about the neck's outward direction or the line's, from up (rearward where it is upright);
-/// `spare_mm`: 20 at most, to everything and to the clamps told before it. An arc's point at angle t is
-/// centre + turn about normal by t (right-handed) of (start - centre). `clips`: those that hold the line in
-/// place and direction between its necks while the engine moves, in order along it, each fixed to that
+/// `spare_mm`: 20 at most, to everything, and to the clamps of the lines told before. An arc's point at angle
+/// t is centre + turn about normal by t (right-handed) of (start - centre). `clips`: those that hold the line
+/// in place and direction between its necks while the engine moves, in order along it, each fixed to that
 /// obstacle.
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,

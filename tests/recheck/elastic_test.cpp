@@ -69,6 +69,45 @@ TEST_CASE("under the load of a check value the rod ends where the check value sa
   CHECK(seen == 45);
 }
 
+// Twisting stiffness two thirds of bending stiffness, as in the rows' frames.
+TEST_CASE("a rod that twists and bends in space ends where the check values say and is found again",
+          "[elastic]") {
+  const auto frames = check_table(HOSEFIT_TEST_DIR "/rod/data/elastica_spatial_frames.csv");
+  const auto vec = [](const CheckRow& row, const std::string& name) {
+    return V3(row.number(name + "x"), row.number(name + "y"), row.number(name + "z"));
+  };
+  int seen = 0;
+  for (const CheckRow& row : rows()) {
+    if (row.text("group") != "d") continue;
+    CAPTURE(row.text("id"));
+    const auto directors = std::find_if(frames.begin(), frames.end(),
+                                        [&](const CheckRow& f) { return f.text("id") == row.text("id"); });
+    REQUIRE(directors != frames.end());
+    const auto frame = [&](const std::string& end) {
+      M3 out;
+      out.col(0) = vec(row, "t" + end);
+      out.col(1) = vec(*directors, "d" + end);
+      out.col(2) = out.col(0).cross(out.col(1));
+      return out;
+    };
+    const M3 first = frame("0");
+    const V3 end(row.number("x1"), row.number("y1"), row.number("z1"));
+    const recheck::Frame far{first.transpose() * frame("1"), first.transpose() * end};
+    recheck::RodLoad load;
+    load << first.transpose() * vec(row, "n"), first.transpose() * vec(row, "m0");
+    const recheck::ElasticRod rod = even(row.number("length"));
+    const recheck::RodState state = rod.under(load);
+    CHECK((state.ends.back().at_mm - far.at_mm).norm() < 1e-3);
+    CHECK(recheck::turn_between(state.ends.back().turn, far.turn).norm() < 1e-5);
+    CHECK(state.minimum);
+    const auto found = rod.clamped(far, rod.under(0.97 * load));
+    REQUIRE(found);
+    CHECK((found->force - state.force).norm() < 1e-4 * state.force.norm());
+    ++seen;
+  }
+  CHECK(seen == 7);
+}
+
 TEST_CASE(
     "a clamped rod is found again from a load a twentieth off, and is a minimum where the table says so",
     "[elastic]") {
