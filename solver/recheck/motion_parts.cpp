@@ -10,6 +10,7 @@
 namespace hosefit::recheck {
 namespace {
 
+constexpr double kTouch_mm = 0.002;    // distances are known no better
 constexpr std::int64_t kOfApart = 40;  // of a distance between two convex bodies, in units of MotionEffort
 
 std::optional<double> asked(const Gaps& gaps, const PlacedObstacle& of) {
@@ -130,8 +131,9 @@ class PairCover {
     effort_.left -= kOfApart;
     const ConvexApart apart = recheck::apart(moved(going, ways_.moved(at)), standing);
     if (apart.at_most_mm >= required_mm_ - kMotionHeld_mm) return std::nullopt;
-    const std::string how = apart.at_most_mm > 0 ? fmt::format("are {:.2f} mm apart", apart.at_most_mm)
-                                                 : std::string("touch or cross");
+    const std::string how = apart.at_most_mm > kTouch_mm
+                                ? fmt::format("are {:.2f} mm apart", apart.at_most_mm)
+                                : std::string("touch or cross");
     return Fault{fmt::format("{} and {} {} {}, {:g} mm required after motion", goes_.label(), stands_.label(),
                              how, place_words(at), required_mm_),
                  apart.where_mm};
