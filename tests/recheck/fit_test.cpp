@@ -206,6 +206,13 @@ TEST_CASE("what the recheck does not know of the input is told, and never confir
         "holds no gap for");
   asked(v, v, "tilt_deg: 2.5", "tilt_deg: 2.5\n  yaw_deg: 1", "yaw_deg");
   asked(l, l, "at_rest: 6,", "at_rest: 6, when_hot: 9,", "when_hot");
+  asked(v, v, "mounts: firm", "mounts: jelly", "does not know \"jelly\"");
+  asked(v, v, "mounts: firm",
+        "mounts: firm\n  motion: {roll_deg: 1, lift: 1, forward: 1, rearward: 1, sideways: 1, "
+        "axis_below_crank: 9, "
+        "pitch_deg: 1, by: A. Fitter, reason: measured}",
+        "pitch_deg");
+  asked(l, l, "mounts: rubber, roll_deg: 4", "mounts: rubber, yaw_deg: 1, roll_deg: 4", "yaw_deg");
   asked(v, v, "name: Linnet coupe", "name: &n Linnet coupe", "references");
 }
 
@@ -306,6 +313,21 @@ TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever 
           "leaves the known space");
   refuted("makes: [straight_hose, elbows_and_straights, bent_tube, corrugated_hose]\nlines",
           "makes: [straight_hose]\nlines", "does not allow the make");
+  const std::string own =
+      "mounts: firm\n  motion: {roll_deg: 2, lift: 5, forward: 80, rearward: 80, sideways: 4, "
+      "axis_below_crank: 110, "
+      "by: A. Fitter, reason: measured}";
+  refuted("mounts: firm", own, "2 deg of roll to either side about an axis 110 mm below the crank");
+  refuted("mounts: firm", own, "is drawn tight");
+  CopiedJob copied;
+  copied.edit("data/limits.yaml", "data/limits.yaml",
+              "hazard: smooth_metal, same_carrier: false, at_rest: 15, after_motion: 10",
+              "hazard: smooth_metal, same_carrier: false, at_rest: 15, after_motion: 60");
+  const auto wider = copied.recheck();
+  REQUIRE(wider);
+  INFO(recheck::tell(*wider));
+  CHECK(wider->answer == recheck::Answer::refuted);
+  CHECK(recheck::tell(*wider).find("60 mm required after motion") != std::string::npos);
 }
 
 TEST_CASE("records that are cut short, hostile or none at all are refused with their place") {
