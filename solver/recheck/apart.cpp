@@ -4,56 +4,13 @@
 #include <cmath>
 #include <limits>
 
-#include "solver/recheck/solids.h"
+#include "solver/recheck/convex.h"
 
 namespace hosefit::recheck {
 namespace {
 
 constexpr double kClose_mm = 0.002;  // upper less lower bound at which a distance is known
 constexpr int kMostRounds = 400;     // only touching curved faces come near it
-
-/// A convex body: all within `around_mm` of the hull of points and of discs.
-struct Disc {
-  V3 middle_mm, axis, one, other;  ///< unit, square to each other
-  double radius_mm;
-};
-struct Convex {
-  std::vector<V3> points_mm;
-  std::vector<Disc> discs;
-  double around_mm = 0;
-  Box3 box;
-
-  /// The point of the hull that lies farthest along a direction.
-  V3 farthest(const V3& direction) const {
-    double most = -std::numeric_limits<double>::infinity();
-    V3 best = V3::Zero();
-    const auto take = [&](const V3& p) {
-      if (const double along = p.dot(direction); along > most) {
-        most = along;
-        best = p;
-      }
-    };
-    for (const V3& p : points_mm) take(p);
-    for (const Disc& disc : discs) {
-      // By two axes of its own, so that the point lies in the disc even when the direction is square to it.
-      const double one = direction.dot(disc.one), other = direction.dot(disc.other);
-      const double length = std::hypot(one, other);
-      take(length > 0 ? V3(disc.middle_mm + (disc.radius_mm / length) * (one * disc.one + other * disc.other))
-                      : disc.middle_mm);
-    }
-    return best;
-  }
-  void close() {
-    for (const V3& p : points_mm) box.extend(p);
-    for (const Disc& disc : discs) {
-      const V3 reach = disc.radius_mm * (V3::Ones() - disc.axis.cwiseAbs2()).cwiseMax(0.0).cwiseSqrt();
-      box.extend(V3(disc.middle_mm - reach));
-      box.extend(V3(disc.middle_mm + reach));
-    }
-    box.min().array() -= around_mm;
-    box.max().array() += around_mm;
-  }
-};
 
 double cross2(const V2& a, const V2& b, const V2& c) {
   return (b.x() - a.x()) * (c.y() - a.y()) - (c.x() - a.x()) * (b.y() - a.y());
@@ -137,11 +94,61 @@ struct Splitter {
   }
 };
 
-std::vector<Convex> parts_near(const Solid& solid, const Box3& near) {
+}  // namespace
+
+V3 Convex::farthest(const V3& direction) const {
+  double most = -std::numeric_limits<double>::infinity();
+  V3 best = V3::Zero();
+  const auto take = [&](const V3& p) {
+    if (const double along = p.dot(direction); along > most) {
+      most = along;
+      best = p;
+    }
+  };
+  for (const V3& p : points_mm) take(p);
+  for (const Disc& disc : discs) {
+    // By two axes of its own, so that the point lies in the disc even when the direction is square to it.
+    const double one = direction.dot(disc.one), other = direction.dot(disc.other);
+    const double length = std::hypot(one, other);
+    take(length > 0 ? V3(disc.middle_mm + (disc.radius_mm / length) * (one * disc.one + other * disc.other))
+                    : disc.middle_mm);
+  }
+  return best;
+}
+
+double Convex::least_along(const V3& direction) const {
+  return direction.dot(farthest(-direction)) - around_mm * direction.norm();
+}
+
+void Convex::close() {
+  box.setEmpty();
+  for (const V3& p : points_mm) box.extend(p);
+  for (const Disc& disc : discs) {
+    const V3 reach = disc.radius_mm * (V3::Ones() - disc.axis.cwiseAbs2()).cwiseMax(0.0).cwiseSqrt();
+    box.extend(V3(disc.middle_mm - reach));
+    box.extend(V3(disc.middle_mm + reach));
+  }
+  box.min().array() -= around_mm;
+  box.max().array() += around_mm;
+}
+
+Convex moved(Convex body, const Frame& frame) {
+  for (V3& p : body.points_mm) p = frame.point(p);
+  for (Disc& disc : body.discs) {
+    disc.middle_mm = frame.point(disc.middle_mm);
+    for (V3* axis : {&disc.axis, &disc.one, &disc.other}) *axis = frame.turn * *axis;
+  }
+  body.close();
+  return body;
+}
+
+std::vector<Convex> convex_parts(const Solid& solid, const Box3& near) {
   Splitter splitter{near, {}};
   std::visit(splitter, solid);
   return std::move(splitter.out);
 }
+
+namespace {
 
 /// A point of the difference of two bodies, and the point of the first that it came from.
 struct Corner {
@@ -185,7 +192,9 @@ Nearest nearest_of(const std::vector<Corner>& corners) {
   return best;
 }
 
-Apart between(const Convex& a, const Convex& b) {
+}  // namespace
+
+ConvexApart apart(const Convex& a, const Convex& b) {
   const double around = a.around_mm + b.around_mm;
   const auto corner = [&](const V3& direction) {
     const V3 on_a = a.farthest(direction);
@@ -196,11 +205,14 @@ Apart between(const Convex& a, const Convex& b) {
   nearest.point = nearest.corners[0].apart;
   nearest.on_a = nearest.corners[0].on_a;
   double at_least = 0, at_most = nearest.point.norm();
-  V3 where = nearest.on_a;
+  V3 where = nearest.on_a, towards = V3::Zero();
   for (int round = 0; round < kMostRounds && at_most - at_least > kClose_mm; ++round) {
     if (at_most < kClose_mm / 2) break;
     const Corner next = corner(-nearest.point);
-    at_least = std::max(at_least, next.apart.dot(nearest.point) / nearest.point.norm());
+    if (const double kept = next.apart.dot(nearest.point) / nearest.point.norm(); kept > at_least) {
+      at_least = kept;
+      towards = nearest.point.normalized();
+    }
     std::vector<Corner> corners = nearest.corners;
     if (corners.size() == 4) break;  // holds the origin
     corners.push_back(next);
@@ -210,8 +222,10 @@ Apart between(const Convex& a, const Convex& b) {
       where = nearest.on_a;
     }
   }
-  return {std::max(0.0, at_least - around), std::max(0.0, at_most - around), where};
+  return {std::max(0.0, at_least - around), std::max(0.0, at_most - around), where, towards};
 }
+
+namespace {
 
 // Is a whole surface without a crossing inside another solid? One point of it tells.
 V3 any_point(const Solid& solid) {
@@ -235,14 +249,14 @@ Apart apart(const Solid& a, const Solid& b, double within_mm) {
   Box3 around_b = box_of(b);
   around_b.min().array() -= within_mm;
   around_b.max().array() += within_mm;
-  for (const Convex& part_a : parts_near(a, around_b)) {
+  for (const Convex& part_a : convex_parts(a, around_b)) {
     Box3 around_a = part_a.box;
     around_a.min().array() -= least.at_most_mm;
     around_a.max().array() += least.at_most_mm;
-    for (const Convex& part_b : parts_near(b, around_a)) {
+    for (const Convex& part_b : convex_parts(b, around_a)) {
       const double boxes = part_a.box.exteriorDistance(part_b.box);
       if (boxes >= least.at_most_mm) continue;
-      const Apart found = between(part_a, part_b);
+      const ConvexApart found = apart(part_a, part_b);
       least.at_least_mm = std::min(least.at_least_mm, found.at_least_mm);
       if (found.at_most_mm >= least.at_most_mm) continue;
       least.at_most_mm = found.at_most_mm;

@@ -91,6 +91,8 @@ std::vector<Obstacle> stretched(const Intake& intake, double rise_mm) {
   return out;
 }
 
+}  // namespace
+
 // The front comes up: what points up leans rearward.
 Frame engine_frame(const Job& job) {
   Frame frame;
@@ -100,8 +102,6 @@ Frame engine_frame(const Job& job) {
   frame.at_mm = job.engine_at_mm;
   return frame;
 }
-
-}  // namespace
 
 Chosen choose(const Job& job, const RecordedCandidate& candidate, std::vector<Fault>& faults) {
   const Chosen chosen{named(job.pumps, candidate.pump, "pump", faults),

@@ -64,6 +64,11 @@ Chosen choose(const Job& job, const RecordedCandidate& candidate, std::vector<Fa
 Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candidate,
           std::vector<Fault>& faults);
 
+/// Engine frame to vehicle frame, at rest.
+Frame engine_frame(const Job& job);
+
+/// Two rigid parts that may come near each other by choosing parts, and are not bolted together.
+bool must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on_engine);
 /// Rigid parts against each other, for the pairs that can come near each other by choosing parts.
 std::vector<Fault> clashes(const Bay& bay, const Gaps& gaps, bool fan_on_engine);
 

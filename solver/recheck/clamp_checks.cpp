@@ -14,15 +14,6 @@ constexpr double kOwnHose_mm = 30;  // to either side of a clamp its own hose is
 constexpr const char* kOwnLine = "its own line";
 constexpr double kSamePlace_mm = 0.1;  // of a band along its hose; a tape shows no less
 
-const RecordedClamp* recorded_for(const Bay& bay, const RecordedLine& line, const ClampPlace& place) {
-  for (const RecordedClamp& clamp : line.clamps) {
-    const bool here = clamp.neck.has_value() == place.neck.has_value() && clamp.piece == place.piece &&
-                      clamp.at_start == place.at_start;
-    if (here && (!place.neck || *clamp.neck == bay.necks[*place.neck].neck.name)) return &clamp;
-  }
-  return nullptr;
-}
-
 /// One clamp's housing against everything near it.
 class ClampCheck {
  public:
@@ -127,6 +118,43 @@ class ClampCheck {
   ClampRoom room_;
 };
 
+/// The housing of a clamp as recorded.
+struct ClampHousing {
+  std::size_t line = 0;
+  std::string where;
+  StraightPiece along;
+};
+std::vector<ClampHousing> housings(const Surroundings& around) {
+  std::vector<ClampHousing> out;
+  for (const Tube& tube : around.lines)
+    for (const ClampPlace& place : clamp_places(around.bay, tube).list)
+      if (const RecordedClamp* told = recorded_for(around.bay, *tube.recorded, place))
+        out.push_back({tube.line, place.where, housing_at(place, told->clock_rad)});
+  return out;
+}
+
+// Housings of two lines keep the gap of a clamp to another hose; on one line they must not touch. Each is
+// held against those before it.
+void past_clamps(const Surroundings& around, const std::vector<ClampHousing>& all, std::size_t line,
+                 const ClampPlace& place, const StraightPiece& here, ClampRoom& room) {
+  for (const ClampHousing& other : all) {
+    if (other.line == line && other.where == place.where) break;
+    const auto required = other.line == line
+                              ? std::optional(0.0)
+                              : gap_between_lines(around.bay, around.gaps, "clamp", line, other.line);
+    if (!required) continue;  // told where lines are held against each other
+    const double gap = between_segments(here.from_mm, here.to_mm, other.along.from_mm, other.along.to_mm) -
+                       2 * kHousingRadius_mm;
+    const bool own = other.line == line;  // beside it on a joiner by intent
+    if (gap - *required >= (own ? std::min(0.0, room.spare_mm) : room.spare_mm)) continue;
+    room.spare_mm = gap - *required;
+    room.required_mm = *required;
+    room.nearest =
+        fmt::format("the clamp {} on line {}", other.where, around.bay.lines[other.line].line->name);
+    room.where_mm = here.from_mm;
+  }
+}
+
 // What is told of this clamp against what was found.
 void compare(const RecordedClamp& told, const ClampPlace& place, ClampRoom& room) {
   if (!(std::abs(told.from_end_mm - place.from_end_mm) <= kSamePlace_mm))
@@ -150,6 +178,7 @@ ClampsFound clamp_faults(const Surroundings& around, const Tube& tube, Effort& e
   ClampsFound out;
   const ClampPlaces places = clamp_places(around.bay, tube);
   out.faults = places.faults;
+  const std::vector<ClampHousing> all = housings(around);
   for (const ClampPlace& place : places.list) {
     const RecordedClamp* told = recorded_for(around.bay, *tube.recorded, place);
     if (told == nullptr) {
@@ -157,6 +186,7 @@ ClampsFound clamp_faults(const Surroundings& around, const Tube& tube, Effort& e
       continue;
     }
     ClampRoom room = ClampCheck(around, tube, place, told->clock_rad, effort).measure();
+    past_clamps(around, all, tube.line, place, housing_at(place, told->clock_rad), room);
     if (short_of(room.spare_mm))
       room.faults.push_back({fmt::format("the clamp {} has {:.2f} mm to {}, {:g} mm required", place.where,
                                          room.required_mm + room.spare_mm, room.nearest, room.required_mm),

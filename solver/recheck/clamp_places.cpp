@@ -151,6 +151,15 @@ ClampPlaces clamp_places(const Bay& bay, const Tube& tube) {
   return out;
 }
 
+const RecordedClamp* recorded_for(const Bay& bay, const RecordedLine& line, const ClampPlace& place) {
+  for (const RecordedClamp& clamp : line.clamps) {
+    const bool here = clamp.neck.has_value() == place.neck.has_value() && clamp.piece == place.piece &&
+                      clamp.at_start == place.at_start;
+    if (here && (!place.neck || *clamp.neck == bay.necks[*place.neck].neck.name)) return &clamp;
+  }
+  return nullptr;
+}
+
 StraightPiece housing_at(const ClampPlace& place, double clock_rad) {
   const V3 towards = std::abs(place.axis.z()) > 0.9 ? V3::UnitX() : V3::UnitZ();
   const V3 zero = (towards - towards.dot(place.axis) * place.axis).normalized();

@@ -27,6 +27,9 @@ struct ClampPlaces {
 /// apart by the same gap in every joiner; a tube's ends lie inside its couplers by the stock's cuff.
 ClampPlaces clamp_places(const Bay& bay, const Tube& tube);
 
+/// What the record tells of it; null when it tells nothing.
+const RecordedClamp* recorded_for(const Bay& bay, const RecordedLine& line, const ClampPlace& place);
+
 /// The axis of a clamp's housing: across the hose, beside it. Clock 0 is up as far as the axis allows,
 /// rearward for an upright one; right-handed about the axis.
 StraightPiece housing_at(const ClampPlace& place, double clock_rad);

@@ -15,6 +15,8 @@ bool is_chosen(Part part) {
   return part == Part::drive || part == Part::pump || part == Part::housing || is_intake(part);
 }
 
+}  // namespace
+
 // Parts that are bolted together by design are not held against each other: pump, drive and intake lie on the
 // block, the housing on the pump, and a fan on the engine belongs to pump or drive.
 bool must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on_engine) {
@@ -43,6 +45,8 @@ bool must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on
   if (pair(Part::pump, Part::drive)) return !(a.hazard == "belt_or_pulley" && b.hazard == "belt_or_pulley");
   return pair(Part::housing, Part::drive);
 }
+
+namespace {
 
 // What one asks of a rigid part that is carried with the other.
 std::optional<double> asked(const Gaps& gaps, const PlacedObstacle& of, const PlacedObstacle& other) {

@@ -66,26 +66,50 @@ struct Stock {
   double leg_mm = 0, cuff_mm = 0, cuff_trim_mm = 0, coupler_outside_mm = 0, coupler_gap_mm = 0;
 };
 
-/// Required gaps at rest, by what runs past, the hazard, and whether both are carried alike.
+/// Required gaps, by what runs past, the hazard, and whether both are carried alike.
 class Gaps {
  public:
-  void set(const std::string& runner, const std::string& hazard, bool alike, double gap_mm) {
-    rows_[{runner, hazard, alike}] = gap_mm;
+  void set(const std::string& runner, const std::string& hazard, bool alike, double at_rest_mm,
+           double after_motion_mm) {
+    rows_[{runner, hazard, alike}] = {at_rest_mm, after_motion_mm};
+  }
+  /// In the place of the table's gap at rest; that after motion keeps its share of it, the whole of nothing.
+  void set_by_shop(const std::string& runner, const std::string& hazard, bool alike, double at_rest_mm) {
+    Row& row = rows_[{runner, hazard, alike}];
+    row = {at_rest_mm, row.at_rest_mm > 0 ? at_rest_mm * (row.after_mm / row.at_rest_mm) : at_rest_mm};
   }
   /// Empty when the table has no such row.
   std::optional<double> at(const std::string& runner, const std::string& hazard, bool alike) const {
     const auto found = rows_.find({runner, hazard, alike});
-    return found == rows_.end() ? std::nullopt : std::optional(found->second);
+    return found == rows_.end() ? std::nullopt : std::optional(found->second.at_rest_mm);
+  }
+  /// The same with the engine anywhere on its mounts.
+  std::optional<double> after_motion(const std::string& runner, const std::string& hazard, bool alike) const {
+    const auto found = rows_.find({runner, hazard, alike});
+    return found == rows_.end() ? std::nullopt : std::optional(found->second.after_mm);
   }
 
  private:
-  std::map<std::tuple<std::string, std::string, bool>, double> rows_;
+  struct Row {
+    double at_rest_mm = 0, after_mm = 0;
+  };
+  std::map<std::tuple<std::string, std::string, bool>, Row> rows_;
+};
+
+/// How far the engine goes on its mounts, each way from where it was measured; roll to either side about an
+/// axis along the crank.
+struct MountsFigures {
+  double roll_deg = 0, lift_mm = 0, forward_mm = 0, rearward_mm = 0, sideways_mm = 0;
+  double axis_below_crank_mm = 0;
 };
 
 struct Job {
   std::string family;
   V3 engine_at_mm = V3::Zero();
   double tilt_deg = 0;
+  std::string mounts;                        ///< their kind
+  std::optional<MountsFigures> own_figures;  ///< the shop's, in place of those of the kind
+  std::map<std::string, MountsFigures> figures_of_mounts;
   std::vector<Obstacle> chassis, hood, fan, on_engine, block;
   bool fan_on_engine = false;
   std::vector<Neck> chassis_necks, engine_necks;
@@ -100,6 +124,9 @@ struct Job {
   Gaps gaps;                 ///< the shop's applied
 };
 
+/// Those that count; empty when the tables do not hold the kind.
+std::optional<MountsFigures> mounts_figures(const Job& job);
+
 struct JobFolders {
   std::string vehicle, family, data;
 };
@@ -113,7 +140,8 @@ struct JobRead {
 JobRead read_job(const JobFolders& folders, const Record& record);
 
 struct Report;
-/// Every candidate of the record against the job.
-Report recheck_record(const Job& job, const Record& record);
+/// Every candidate of the record against the job; in motion when it holds at rest.
+enum class Asked { at_rest, in_motion_too };
+Report recheck_record(const Job& job, const Record& record, Asked asked = Asked::in_motion_too);
 
 }  // namespace hosefit::recheck

@@ -9,6 +9,8 @@ namespace {
 
 const std::vector<std::string_view> kRotations{"clockwise", "counterclockwise"};
 const std::vector<std::string_view> kPlaces{"outlet", "inlet"};
+const std::vector<std::string_view> kMounts{"rubber", "firm", "solid"};
+constexpr double kMostRoll_deg = 10;
 
 void set_aside(Table& in, std::initializer_list<const char*> keys) {
   for (const char* key : keys) in.set_aside(key);
@@ -84,11 +86,35 @@ void read_radiator(Table in, Files& files, Job& job) {
   in.done();
 }
 
+MountsFigures read_figures(Table& in) {
+  const auto way = [&](const char* key) {
+    const double mm = in.length_mm(key);
+    if (mm < 0) in.refuse(key, "a way below nothing");
+    return mm;
+  };
+  MountsFigures figures;
+  figures.roll_deg = in.number("roll_deg");
+  if (!(figures.roll_deg >= 0 && figures.roll_deg <= kMostRoll_deg))
+    in.refuse("roll_deg", "a roll that the recheck cannot follow");
+  figures.lift_mm = way("lift");
+  figures.forward_mm = way("forward");
+  figures.rearward_mm = way("rearward");
+  figures.sideways_mm = way("sideways");
+  figures.axis_below_crank_mm = in.length_mm("axis_below_crank");
+  return figures;
+}
+
 void read_engine_place(Table in, Job& job) {
   in.set_aside("family");  // the record's counts: the command line may have changed it
   job.engine_at_mm = in.measured_point_mm("at");
   job.tilt_deg = in.number_or("tilt_deg", 0);
-  set_aside(in, {"mounts", "motion"});  // motion is not rechecked
+  job.mounts = in.one_of("mounts", kMounts);
+  if (in.has("motion")) {
+    Table own = in.table("motion");
+    job.own_figures = read_figures(own);
+    set_aside(own, {"by", "reason"});
+    own.done();
+  }
   in.done();
 }
 
@@ -201,18 +227,31 @@ void read_stock(Table in, Job& job) {
 }
 
 void read_limits(Table in, Job& job) {
-  in.set_aside("mounts");  // motion is not rechecked
+  for (Table& row : in.tables("mounts")) {
+    const std::string kind = row.one_of("mounts", kMounts);
+    if (!job.figures_of_mounts.emplace(kind, read_figures(row)).second)
+      row.refuse("mounts", "a second row for the same mounts");
+    row.set_aside("provenance");
+    row.done();
+  }
   for (Table& row : in.tables("gaps")) {
     const std::string runner = row.one_of("runner", {"hose", "clamp", "rigid_part"});
     const std::string hazard = row.word("hazard");
     const bool alike = row.yes_or("same_carrier", false);
     if (job.gaps.at(runner, hazard, alike)) row.refuse("", "a second row for the same gap");
     if (!row.has("same_carrier")) row.refuse("same_carrier", "is missing");
-    job.gaps.set(runner, hazard, alike, row.length_mm("at_rest"));
-    set_aside(row, {"id", "after_motion", "provenance"});
+    job.gaps.set(runner, hazard, alike, row.length_mm("at_rest"), row.length_mm("after_motion"));
+    set_aside(row, {"id", "provenance"});
     row.done();
   }
   in.done();
+  if (!mounts_figures(job)) in.refuse("mounts", "no row for the mounts of the vehicle file");
+}
+
+std::optional<MountsFigures> mounts_figures(const Job& job) {
+  if (job.own_figures) return job.own_figures;
+  const auto found = job.figures_of_mounts.find(job.mounts);
+  return found == job.figures_of_mounts.end() ? std::nullopt : std::optional(found->second);
 }
 
 void apply_shop_gaps(Table in, Job& job) {
@@ -225,8 +264,8 @@ void apply_shop_gaps(Table in, Job& job) {
     set_aside(gap, {"by", "reason"});
     gap.done();
     if (!job.gaps.at(runner, hazard, false)) gap.refuse("hazard", "no row of the table is meant by it");
-    if (both || alike) job.gaps.set(runner, hazard, true, least);
-    if (both || !alike) job.gaps.set(runner, hazard, false, least);
+    if (both || alike) job.gaps.set_by_shop(runner, hazard, true, least);
+    if (both || !alike) job.gaps.set_by_shop(runner, hazard, false, least);
   }
 }
 

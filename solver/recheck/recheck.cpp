@@ -8,6 +8,7 @@
 #include <fstream>
 
 #include "solver/recheck/line_checks.h"
+#include "solver/recheck/motion_checks.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -92,7 +93,7 @@ class CandidateCheck {
  public:
   CandidateCheck(const Job& job, const RecordedCandidate& recorded) : job_(job), recorded_(recorded) {}
 
-  CandidateAnswer answer() {
+  CandidateAnswer answer(Asked asked) {
     out_.pump = recorded_.pump;
     out_.drive = recorded_.drive;
     out_.housing = recorded_.housing;
@@ -107,6 +108,8 @@ class CandidateCheck {
       for (Fault& fault : clashes(bay_, job_.gaps, job_.fan_on_engine))
         out_.faults.push_back(std::move(fault));
       check_lines();
+      conclude();
+      if (asked == Asked::in_motion_too && out_.answer == Answer::confirmed) check_motion();
     }
     conclude();
     return std::move(out_);
@@ -171,7 +174,40 @@ class CandidateCheck {
     ClampsFound clamps = clamp_faults({bay_, job_.gaps, tubes_}, tube, effort_);
     answer.clamps = clamps.measured;
     answer.tightest_clamp = std::move(clamps.tightest);
+    answer.clips = tube.recorded->clips.size();
+    add(clip_faults(bay_, tube));
     add(std::move(clamps.faults));
+  }
+
+  // Precondition: everything holds at rest.
+  void check_motion() {
+    const auto figures = mounts_figures(job_);
+    if (!figures) return out_.faults.push_back({"the input does not say how far the engine goes", {}, true});
+    out_.motion = figures_words(*figures);
+    const EngineWays ways = engine_ways(engine_frame(job_), *figures);
+    const Moving moving{bay_, job_.gaps, ways};
+    MotionEffort effort;
+    out_.faults = parts_motion_faults(moving, job_.fan_on_engine, effort);
+    std::vector<std::vector<MovingLine>> lines;
+    std::vector<std::vector<SweptLine>> swept;
+    for (std::size_t k = 0; k < tubes_.size(); ++k) {
+      lines.push_back(moving_parts(bay_, tubes_[k], ways));
+      LineInMotionFound found = line_motion_faults(moving, lines[k], effort);
+      LineAnswer& answer = out_.lines[answer_of_[k]];
+      answer.faults = std::move(found.faults);
+      if (found.tightest)
+        answer.in_motion = TightestInMotion{*found.tightest, place_words(found.tightest_at)};
+    }
+    for (const auto& parts : lines) {
+      swept.emplace_back();
+      for (const MovingLine& part : parts) swept.back().push_back({&part, swept_mm(part, ways)});
+    }
+    for (std::size_t a = 0; a < lines.size(); ++a)
+      for (std::size_t b = a + 1; b < lines.size(); ++b)
+        for (Fault& fault : lines_motion_faults(moving, swept[a], swept[b], effort))
+          out_.lines[answer_of_[a]].faults.push_back(std::move(fault));
+    if (effort.spent())
+      out_.faults.push_back({"motion is too much to be worked out within the recheck's limits", {}, true});
   }
 
   void conclude() {
@@ -204,10 +240,10 @@ Answer answer_of(const Report& report) {
 
 }  // namespace
 
-Report recheck_record(const Job& job, const Record& record) {
+Report recheck_record(const Job& job, const Record& record, Asked asked) {
   Report report;
   for (const RecordedCandidate& candidate : record.candidates)
-    report.candidates.push_back(CandidateCheck(job, candidate).answer());
+    report.candidates.push_back(CandidateCheck(job, candidate).answer(asked));
   report.answer = answer_of(report);
   return report;
 }

@@ -14,9 +14,9 @@
 /// of their own, and every place, gap and rule is worked out again by arithmetic of its own. Nothing of the
 /// stages that read, route, prove or judge is used here, so that a mistake there is not made twice.
 ///
-/// THE RECORD, format 1: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
+/// THE RECORD, format 2: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
 /// millimetres and radians, vehicle frame (X rearward, Y to the right as seated, Z up).
-///   {"hosefit": "proof", "format": 1, "program": "0.1.0", "family": "..",
+///   {"hosefit": "proof", "format": 2, "program": "0.1.0", "family": "..",
 ///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."},
 ///    "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes": 0}],
 ///    "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
@@ -28,28 +28,41 @@
 ///        "sections": [{"from_mm", "to_mm", "outside_diameter_mm"}],
 ///        "pieces": [{"stock", "what", "cut_mm", "bought_mm"}],
 ///        "gaps": [{"body", "obstacle" | "line", "required_mm", "found_mm", "proved_mm"}],
-///        "clamps": [{"neck" | nothing, "piece", "at_start", "from_end_mm", "clock_rad", "spare_mm"}]}]}]}
+///        "clamps": [{"neck" | nothing, "piece", "at_start", "from_end_mm", "clock_rad", "spare_mm"}],
+///        "clips": [{"at_mm", "carrier": "engine" | "chassis", "body", "obstacle"}]}]}]}
 /// `folders`: where the input lay; relative ones are meant from the record's folder. `obstacles`: all that
 /// were considered. `leads`: the least required. `bought_mm` 0: by the metre. `gaps`: all within 50 mm to
 /// spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of `pieces`, from 0, the
 /// hose that it holds, at its first end or its last; `from_end_mm` from there to the middle of the band;
 /// `clock_rad` about the neck's outward direction or the line's, from up (rearward where it is upright);
-/// `spare_mm`: 20 at most. An arc's point at angle t is centre + turn about normal by t (right-handed) of
-/// (start - centre).
+/// `spare_mm`: 20 at most, to everything, and to the clamps of the lines told before. An arc's point at angle
+/// t is centre + turn about normal by t (right-handed) of (start - centre). `clips`: those that hold the line
+/// in place and direction between its necks while the engine moves, in order along it, each fixed to that
+/// obstacle.
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
 /// rotation) and do not clash; that every line wanted is there, once; ends on the necks, tangent continuity,
 /// leads, radii, bend angles, legs, straights between, pieces and lengths on sale, fit of hose on neck; gaps
 /// of every line to every obstacle, to the other lines and to itself; room for the housing of every clamp, at
-/// necks, joiners and tube ends, at the clock angle that the record names; grade at -5, 0 and +5 deg of
-/// pitch; known space. Required gaps, obstacles, necks and stock come from the input. Figures that the record
+/// necks, joiners and tube ends, at the clock angle that the record names, also from the other clamps; grade
+/// at -5, 0 and +5 deg of pitch; known space; that every clip sits on the line and has its metal within
+/// reach. Required gaps, obstacles, necks, mounts and stock come from the input. Figures that the record
 /// tells and the recheck does not find are told.
 ///
-/// ACCURACY. Gaps are measured by stepping along the centreline no farther than no gap can be missed, at
-/// least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to
+/// When all that holds, the engine goes everywhere on its mounts: rigid parts on it against those on the
+/// chassis; lines and clamps against every obstacle and against the other lines and their clamps; bends of
+/// hose that is flexed and turns in a tube's couplers; lengths. Clips hold a line in place and direction,
+/// clamps inside a run go with it. Where no stable shape is found, or the budget is spent, it cannot tell.
+///
+/// ACCURACY. Gaps at rest are measured by stepping along the centreline no farther than no gap can be missed,
+/// at least 0.004 mm where it is tight: a gap found is at most 0.002 mm larger than the least there is, up to
 /// half a millimetre to spare, and 0.4 % of the spare gap more beyond. A gap counts as held when it is not
 /// more than 0.05 mm short, as in the first proof. Gaps between rigid parts are known to 0.002 mm, or it is
-/// said that they are not.
+/// said that they are not. In motion every place of the engine is bounded: gaps of rigid parts count as held
+/// when not more than 0.25 mm short, as in the first proof, those of lines by as much more as the shapes of
+/// both proofs were measured to differ (motion_checks.h). Bounds of lines rest on the rod (elastic.h), and on
+/// shapes between the places worked out departing from straight motion by no more than twice what was
+/// measured.
 namespace hosefit::recheck {
 
 inline constexpr double kHeld_mm =
@@ -76,10 +89,17 @@ struct TightestClamp {
   std::string other;  ///< "body: obstacle" or "line NAME"; the line that it sits on is not told
   double spare_mm = 0;
 };
+/// Of the places of the engine that were worked out.
+struct TightestInMotion {
+  TightestGap gap;
+  std::string place;  ///< of the engine, in words
+};
 struct LineAnswer {
   std::string name, make, stock;
   double length_mm = 0;
   std::optional<TightestGap> tightest;          ///< least to spare, of all within 50 mm
+  std::optional<TightestInMotion> in_motion;    ///< of all within 20 mm
+  std::size_t clips = 0;                        ///< that hold it
   std::size_t clamps = 0;                       ///< measured
   std::optional<TightestClamp> tightest_clamp;  ///< of all within 20 mm
   std::vector<Fault> faults;
@@ -89,6 +109,7 @@ struct CandidateAnswer {
   double clock_deg = 0, height_mm = 0;
   std::size_t obstacles = 0;  ///< measured against
   std::vector<Fault> faults;  ///< of the set of parts
+  std::string motion;         ///< how far the engine goes, in words; empty: only rest was looked at
   std::vector<LineAnswer> lines;
   Answer answer = Answer::confirmed;
 };

@@ -148,9 +148,16 @@ RecordedClamp clamp_of(const Part& in) {
           in.number("spare_mm")};
 }
 
+RecordedClip clip_of(const Part& in) {
+  in.only({"at_mm", "carrier", "body", "obstacle"});
+  RecordedClip clip{in.number("at_mm"), in.text("carrier"), in.text("body"), in.text("obstacle")};
+  if (clip.carrier != "engine" && clip.carrier != "chassis") in.refuse("carrier", "want engine or chassis");
+  return clip;
+}
+
 RecordedLine line_of(const Part& in) {
   in.only({"name", "from", "to", "make", "stock", "engagement_from_mm", "engagement_to_mm", "lead_from_mm",
-           "lead_to_mm", "centreline", "sections", "pieces", "gaps", "clamps"});
+           "lead_to_mm", "centreline", "sections", "pieces", "gaps", "clamps", "clips"});
   RecordedLine line;
   line.name = in.text("name");
   line.from = in.text("from");
@@ -172,6 +179,7 @@ RecordedLine line_of(const Part& in) {
   }
   for (const Part& g : in.parts("gaps")) line.gaps.push_back(gap_of(g));
   for (const Part& c : in.parts("clamps")) line.clamps.push_back(clamp_of(c));
+  for (const Part& c : in.parts("clips")) line.clips.push_back(clip_of(c));
   return line;
 }
 
@@ -264,8 +272,8 @@ Result<Record> read_record(const std::string& shown, const std::string& bytes) {
   if (!refusals.any() && in.text("hosefit") != "proof")
     in.refuse("hosefit", "want \"proof\": this is no proof record");
   if (!refusals.any())
-    if (const double format = in.number("format"); format != 1)
-      in.refuse("format", fmt::format("this program reads format 1, found {}", format));
+    if (const double format = in.number("format"); format != 2)
+      in.refuse("format", fmt::format("this program reads format 2, found {}", format));
   Record record;
   if (!refusals.any()) record = record_of(in);
   if (!refusals.any()) return record;

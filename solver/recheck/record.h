@@ -38,6 +38,11 @@ struct RecordedClamp {
   bool at_start = true;
   double from_end_mm = 0, clock_rad = 0, spare_mm = 0;
 };
+struct RecordedClip {
+  double at_mm = 0;     ///< along the line
+  std::string carrier;  ///< engine or chassis
+  std::string body, obstacle;
+};
 struct RecordedLine {
   std::string name, from, to, make, stock;
   double engagement_from_mm = 0, engagement_to_mm = 0;
@@ -47,6 +52,7 @@ struct RecordedLine {
   std::vector<RecordedPiece> pieces;
   std::vector<RecordedGap> gaps;
   std::vector<RecordedClamp> clamps;
+  std::vector<RecordedClip> clips;
 };
 struct RecordedObstacle {
   std::string body, name;

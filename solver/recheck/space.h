@@ -2,6 +2,7 @@
 #pragma once
 #include <Eigen/Core>
 #include <Eigen/Geometry>
+#include <cmath>
 
 /// Plain vectors of the second reader. Millimetres; the vehicle's frame unless a name says otherwise: X
 /// rearward, Y to the right as seated, Z up.
@@ -56,6 +57,28 @@ inline V3 nearest_on_segment(const V3& p, const V3& a, const V3& b) {
   if (!(square > 0)) return a;
   const double t = (p - a).dot(run) / square;
   return t <= 0 ? a : t >= 1 ? b : V3(a + t * run);
+}
+
+/// From the nearest point of the second segment to that of the first: where both are inside, else from an end
+/// of one to the other.
+inline V3 across_segments(const V3& a, const V3& b, const V3& c, const V3& d) {
+  V3 least = a - nearest_on_segment(a, c, d);
+  const auto take = [&](const V3& across) {
+    if (across.squaredNorm() < least.squaredNorm()) least = across;
+  };
+  take(b - nearest_on_segment(b, c, d));
+  take(nearest_on_segment(c, a, b) - c);
+  take(nearest_on_segment(d, a, b) - d);
+  const V3 one = b - a, other = d - c, normal = one.cross(other);
+  const double square = normal.squaredNorm();
+  if (square > 1e-12 * one.squaredNorm() * other.squaredNorm()) {
+    const double s = (c - a).cross(other).dot(normal) / square, t = (c - a).cross(one).dot(normal) / square;
+    if (s > 0 && s < 1 && t > 0 && t < 1) take(a + s * one - c - t * other);
+  }
+  return least;
+}
+inline double between_segments(const V3& a, const V3& b, const V3& c, const V3& d) {
+  return across_segments(a, b, c, d).norm();
 }
 
 }  // namespace hosefit::recheck

@@ -44,6 +44,14 @@ std::string gap_words(const TightestGap& gap) {
       place_words(gap.where_mm));
 }
 
+std::string motion_words(const TightestInMotion& found) {
+  const TightestGap& gap = found.gap;
+  return fmt::format(
+      "    in motion least to spare {:.2f} mm: {:.2f} mm to {}, {:g} mm required, {:.1f} mm along at {} {}\n",
+      gap.found_mm - gap.required_mm, gap.found_mm, plain(gap.other), gap.required_mm, gap.s_mm,
+      place_words(gap.where_mm), found.place);
+}
+
 std::string clamp_words(const LineAnswer& line) {
   std::string out = fmt::format("    {} clamps measured", line.clamps);
   if (const auto& clamp = line.tightest_clamp)
@@ -58,6 +66,7 @@ std::string line_words(const LineAnswer& line) {
   if (line.length_mm > 0) out += fmt::format(", {:.1f} mm", line.length_mm);
   out += "\n";
   if (line.tightest) out += gap_words(*line.tightest);
+  if (line.in_motion) out += motion_words(*line.in_motion);
   if (line.clamps > 0) out += clamp_words(line);
   for (const Fault& fault : line.faults) out += fmt::format("    - {}\n", fault_words(fault));
   return out;
@@ -65,22 +74,29 @@ std::string line_words(const LineAnswer& line) {
 
 std::string candidate_words(const CandidateAnswer& c) {
   std::string out = fmt::format(
-      "{} with the engine at rest: pump {}, drive {}, housing {} at {:g} deg, intake {} "
+      "{} {}: pump {}, drive {}, housing {} at {:g} deg, intake {} "
       "at {:g} mm\n",
-      word(c.answer), plain(c.pump), plain(c.drive), plain(c.housing), c.clock_deg, plain(c.intake),
-      c.height_mm);
+      word(c.answer), c.motion.empty() ? "with the engine at rest" : "at rest and in motion", plain(c.pump),
+      plain(c.drive), plain(c.housing), c.clock_deg, plain(c.intake), c.height_mm);
   out += fmt::format("  parts: {}; measured against {} obstacles\n", c.faults.empty() ? "hold" : "differ",
                      c.obstacles);
+  out += c.motion.empty() ? "  motion: not looked at, since it does not hold at rest\n"
+                          : fmt::format("  motion: everywhere within {}\n", c.motion);
   for (const Fault& fault : c.faults) out += fmt::format("    - {}\n", fault_words(fault));
   for (const LineAnswer& line : c.lines) out += line_words(line);
   return out;
 }
 
 constexpr std::string_view kNotRechecked =
-    "Not rechecked: the engine in motion, for which a set that fits is proved as well; what open scans have "
-    "not seen; clamps against each other, their "
-    "sizes and torques; whether "
-    "everything\n"
+    "The motion rests on the engine going no further on its mounts than told above, on hose bending as a "
+    "rod\n"
+    "without weight and pressure, and on shapes between the places worked out departing from straight "
+    "motion\n"
+    "by no more than twice what was measured there. A clip holds place and direction; clips are not "
+    "measured.\n"
+    "Not rechecked: in motion a line and its clamps against that line itself, and other shapes that hose "
+    "may\n"
+    "snap into; what open scans have not seen; sizes and torques of clamps; whether everything\n"
     "can be put on and reached; coolant flow, heat and suction; what is only flagged (high points, long "
     "spans,\n"
     "tight necks); prices and rank; how true the measurements are, and what nobody recorded. Limits are "
@@ -102,7 +118,8 @@ std::string tell(const Report& report) {
   if (report.candidates.empty())
     out += "The record holds no candidate that fits; there is nothing to confirm.\n\n";
   out += fmt::format(
-      "{}: {} of {} confirmed with the engine at rest. Places in mm, vehicle frame: X rearward, Y right as "
+      "{}: {} of {} confirmed, at rest and with the engine moving on its mounts. Places in mm, vehicle "
+      "frame: X rearward, Y right as "
       "seated, Z up.\n",
       word(report.answer),
       std::count_if(report.candidates.begin(), report.candidates.end(),

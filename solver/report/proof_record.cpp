@@ -48,6 +48,17 @@ Json of(const Bay& bay, const ClampRecord& clamp) {
   return out;
 }
 
+Json clips_of(const Bay& bay, const MotionLine& line) {
+  Json out = Json::array();
+  for (const ClipPlace& clip : line.clips)
+    if (clip.to)
+      out.push_back({{"at_mm", clip.s_mm},
+                     {"carrier", clip.carrier == Carrier::engine ? "engine" : "chassis"},
+                     {"body", bay.bodies[clip.to->body].body->name},
+                     {"obstacle", obstacle(bay, *clip.to).name}});
+  return out;
+}
+
 const Stock& stock_of(const Job& job, const Route& route) {
   return *std::find_if(job.stock.begin(), job.stock.end(),
                        [&](const Stock& stock) { return stock.id == route.stock; });
@@ -69,7 +80,8 @@ Json of(const Job& job, const Bay& bay, const Route& route, const LineProof& pro
            {"sections", Json::array()},
            {"pieces", Json::array()},
            {"gaps", Json::array()},
-           {"clamps", Json::array()}};
+           {"clamps", Json::array()},
+           {"clips", Json::array()}};
   for (const Piece& piece : route.centreline.pieces) out["centreline"].push_back(of(piece));
   for (const RouteSection& s : route.sections)
     out["sections"].push_back(
@@ -99,8 +111,10 @@ Json of(const Prepared& prepared, const CandidateResult& result) {
   for (const PlacedBody& placed : bay.bodies)
     for (const Obstacle& obstacle : placed.body->obstacles)
       out["obstacles"].push_back({{"body", placed.body->name}, {"name", obstacle.name}});
-  for (std::size_t i = 0; i < result.routes.size(); ++i)
+  for (std::size_t i = 0; i < result.routes.size(); ++i) {
     out["lines"].push_back(of(prepared.job(), bay, result.routes[i], result.proof.lines[i]));
+    if (result.motion) out["lines"].back()["clips"] = clips_of(bay, result.motion->lines[i]);
+  }
   return out;
 }
 
@@ -109,7 +123,7 @@ Json of(const Prepared& prepared, const CandidateResult& result) {
 std::string proof_record(const Prepared& prepared, const Choice& choice, const std::vector<FileRead>& files,
                          const RecordFolders& folders, const std::string& version) {
   Json out{{"hosefit", "proof"},
-           {"format", 1},
+           {"format", 2},
            {"program", version},
            {"family", prepared.job().family.name},
            {"folders", {{"vehicle", folders.vehicle}, {"pumps", folders.pumps}, {"data", folders.data}}},

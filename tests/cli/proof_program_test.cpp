@@ -44,8 +44,9 @@ TEST_CASE("pick writes a proof record that recheck confirms from any folder, and
   CHECK(first.find("\"hosefit\": \"proof\"") != std::string::npos);
   const Ended confirmed = program("recheck " + folder.quoted("p"), "cd / && ");
   CHECK(confirmed.code == 0);
-  CHECK(confirmed.said.find("confirmed with the engine at rest: pump left outlet") != std::string::npos);
-  CHECK(confirmed.said.find("Not rechecked: the engine in motion") != std::string::npos);
+  CHECK(confirmed.said.find("confirmed at rest and in motion: pump left outlet") != std::string::npos);
+  CHECK(confirmed.said.find("Not rechecked: in motion a line and its clamps against that line itself") !=
+        std::string::npos);
   CHECK(pick("--proof " + folder.quoted("p") + " --threads 2 >/dev/null").code == 0);
   CHECK((text_of(folder.path / "p/proof.json") == first));
   CHECK(program("recheck " + folder.quoted("p") +

@@ -111,6 +111,13 @@ int compare(const BothJobs& both, const BodyStore& store, ProofStore& proofs, co
           REQUIRE(
               *gap ==
               required_gap(both.first.gaps, runner, carrier, here, first.bodies[b].body->carrier).gap.mm());
+          const auto after = there.own_gap_mm ? there.own_gap_mm
+                                              : both.second.gaps.after_motion(std::string(word(runner)),
+                                                                              there.hazard, alike);
+          REQUIRE(after);
+          REQUIRE(*after == Approx(required_gap_after_motion(both.first.gaps, runner, carrier, here,
+                                                             first.bodies[b].body->carrier)
+                                       .gap.mm()));
         }
       const AxisBox box = bodies.box({b, o});
       for (int k = 0; k < 6; ++k) {

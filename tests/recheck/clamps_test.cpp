@@ -27,7 +27,7 @@ const Recorded& coupe() {
 recheck::Report rechecked(const json& record) {
   const Result<recheck::Record> read = recheck::read_record("proof.json", record.dump());
   REQUIRE(read);
-  return recheck::recheck_record(coupe().job("linnet_coupe"), *read);
+  return recheck::recheck_record(coupe().job("linnet_coupe"), *read, recheck::Asked::at_rest);
 }
 
 // The line of the record that is made of the given number of pieces.
@@ -167,6 +167,69 @@ TEST_CASE("a clamp is measured at the clock that the record names, in the run as
   CHECK(neck_confirmed > 5);
   CHECK(neck_refuted > 0);
   CHECK(inside_refuted > 0);
+}
+
+TEST_CASE("two housings that touch are refuted, on one line as on two") {
+  // Two straight lines side by side, 40 mm apart, whose necks look along +X: with the clocks towards each
+  // other 35 mm housings of 20 mm, 13.5 mm off their axes and more, cross; turned away they do not.
+  recheck::Gaps gaps;
+  gaps.set("clamp", "another_hose", true, 6, 3);
+  recheck::Line first_wanted{"a", "a.from", "a.to", "hot", "free", {}, {}},
+      second_wanted{"b", "b.from", "b.to", "hot", "free", {}, {}};
+  recheck::Stock stock;
+  stock.id = "hose";
+  stock.make = "straight_hose";
+  stock.bore_mm = 19;
+  stock.outside_mm = 27;
+  recheck::Bay bay;
+  std::array<recheck::RecordedLine, 2> lines;
+  const auto add = [&](std::size_t k, const recheck::Line& wanted, double y_mm) {
+    for (const double x : {0.0, 400.0}) {
+      recheck::PlacedNeck neck;
+      neck.neck.name = x > 0 ? wanted.to : wanted.from;
+      neck.neck.end_mm = {x, y_mm, 0};
+      neck.neck.outward = x > 0 ? recheck::V3(-recheck::V3::UnitX()) : recheck::V3(recheck::V3::UnitX());
+      bay.necks.push_back(neck);
+    }
+    bay.lines.push_back({&wanted, 2 * k, 2 * k + 1});
+    lines[k].engagement_from_mm = lines[k].engagement_to_mm = 20;
+    lines[k].name = wanted.name;
+    lines[k].curve = {recheck::StraightPiece{{0, y_mm, 0}, {400, y_mm, 0}}};
+    lines[k].pieces = {{"hose", "straight hose", 440, 0}};
+  };
+  add(0, first_wanted, 0);
+  add(1, second_wanted, 40);
+  // Clock 0 is up; a right-handed quarter turn about +X leads from +Z to -Y.
+  const double away = std::numbers::pi / 2;
+  const auto said = [&](double clock_a, double clock_b) {
+    lines[0].clamps = {{"a.from", 0, true, 7.5, clock_a, 0}};
+    lines[1].clamps = {{"b.from", 0, true, 7.5, clock_b, 0}};
+    const std::array tubes{recheck::tube_of(bay, 0, lines[0], stock),
+                           recheck::tube_of(bay, 1, lines[1], stock)};
+    recheck::Effort effort;
+    std::string out;
+    for (const recheck::Fault& fault : recheck::clamp_faults({bay, gaps, tubes}, tubes[1], effort).faults)
+      out += fault.text + "\n";
+    return out;
+  };
+  CHECK(said(-away, away).find("to the clamp at a.from on line a, 6 mm required") != std::string::npos);
+  CHECK(said(away, -away).find("to the clamp at a.from") == std::string::npos);
+  // One line so short that the bands at its two necks sit 19 mm apart: housings 20 mm thick cross, on the
+  // same side.
+  lines[0].curve = {recheck::StraightPiece{{0, 0, 0}, {4, 0, 0}}};
+  lines[0].pieces = {{"hose", "straight hose", 44, 0}};
+  const auto alone = [&](double clock_to) {
+    bay.necks[1].neck.end_mm = {-6, 0, 0};
+    lines[0].clamps = {{"a.from", 0, true, 7.5, 0, 0}, {"a.to", 0, false, 7.5, clock_to, 0}};
+    const recheck::Tube tube = recheck::tube_of(bay, 0, lines[0], stock);
+    recheck::Effort effort;
+    std::string out;
+    for (const recheck::Fault& fault : recheck::clamp_faults({bay, gaps, {&tube, 1}}, tube, effort).faults)
+      out += fault.text + "\n";
+    return out;
+  };
+  CHECK(alone(0).find("the clamp at a.to has -") != std::string::npos);
+  CHECK(alone(std::numbers::pi).find("to the clamp at a.from") == std::string::npos);
 }
 
 TEST_CASE("a clamp whose own line comes back past it is refuted") {

@@ -206,6 +206,13 @@ TEST_CASE("what the recheck does not know of the input is told, and never confir
         "holds no gap for");
   asked(v, v, "tilt_deg: 2.5", "tilt_deg: 2.5\n  yaw_deg: 1", "yaw_deg");
   asked(l, l, "at_rest: 6,", "at_rest: 6, when_hot: 9,", "when_hot");
+  asked(v, v, "mounts: firm", "mounts: jelly", "does not know \"jelly\"");
+  asked(v, v, "mounts: firm",
+        "mounts: firm\n  motion: {roll_deg: 1, lift: 1, forward: 1, rearward: 1, sideways: 1, "
+        "axis_below_crank: 9, "
+        "pitch_deg: 1, by: A. Fitter, reason: measured}",
+        "pitch_deg");
+  asked(l, l, "mounts: rubber, roll_deg: 4", "mounts: rubber, yaw_deg: 1, roll_deg: 4", "yaw_deg");
   asked(v, v, "name: Linnet coupe", "name: &n Linnet coupe", "references");
 }
 
@@ -306,6 +313,20 @@ TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever 
           "leaves the known space");
   refuted("makes: [straight_hose, elbows_and_straights, bent_tube, corrugated_hose]\nlines",
           "makes: [straight_hose]\nlines", "does not allow the make");
+  const std::string own =
+      "mounts: firm\n  motion: {roll_deg: 2, lift: 5, forward: 80, rearward: 80, sideways: 4, "
+      "axis_below_crank: 110, "
+      "by: A. Fitter, reason: measured}";
+  refuted("mounts: firm", own, "is drawn tight");
+  CopiedJob copied;
+  copied.edit("data/limits.yaml", "data/limits.yaml",
+              "hazard: smooth_metal, same_carrier: false, at_rest: 15, after_motion: 10",
+              "hazard: smooth_metal, same_carrier: false, at_rest: 15, after_motion: 60");
+  const auto wider = copied.recheck();
+  REQUIRE(wider);
+  INFO(recheck::tell(*wider));
+  CHECK(wider->answer == recheck::Answer::refuted);
+  CHECK(recheck::tell(*wider).find("60 mm required after motion") != std::string::npos);
 }
 
 TEST_CASE("records that are cut short, hostile or none at all are refused with their place") {
@@ -322,8 +343,8 @@ TEST_CASE("records that are cut short, hostile or none at all are refused with t
   CHECK(refused(good.substr(0, good.size() / 2)).find("cut short") != std::string::npos);
   CHECK(refused("[\n1,\n2 3]").find("proof.json:3:") != std::string::npos);
   CHECK(refused("{}").find("hosefit: is missing") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "sheet", "format": 1})").find("no proof record") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "proof", "format": 2})").find("reads format 1, found 2") != std::string::npos);
+  CHECK(refused(R"({"hosefit": "sheet", "format": 2})").find("no proof record") != std::string::npos);
+  CHECK(refused(R"({"hosefit": "proof", "format": 1})").find("reads format 2, found 1") != std::string::npos);
   CHECK(refused(std::string(100000, '[')).find("cut short") != std::string::npos);
   json record = json::parse(good);
   record["candidates"][0]["lines"][2]["centreline"][0]["straight"]["to"][1] = "near";
@@ -335,9 +356,9 @@ TEST_CASE("records that are cut short, hostile or none at all are refused with t
   record = json::parse(good);
   record["candidates"][0]["lines"][1]["clamps"][0]["nek"] = "pump.outlet";
   CHECK(refused(record.dump()).find("clamps[0].nek: this key is not known") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "proof", "format": 1, "format": 1})").find("format stands twice") !=
+  CHECK(refused(R"({"hosefit": "proof", "format": 2, "format": 2})").find("format stands twice") !=
         std::string::npos);
-  CHECK(refused("{\n \"hosefit\": \"proof\",\n \"format\": 2\n}").starts_with("proof.json:3:12: format: "));
+  CHECK(refused("{\n \"hosefit\": \"proof\",\n \"format\": 1\n}").starts_with("proof.json:3:12: format: "));
   CHECK(refused("{\n \"hosefit\": 1e999\n}").starts_with("proof.json:2:13: : this number is beyond"));
   record = json::parse(good);
   record["candidates"][0]["lines"] = {{"upper", 1}};
@@ -359,7 +380,8 @@ TEST_CASE("control bytes in names reach no terminal, and what is not checked is 
   record["candidates"][0]["lines"][0]["name"] = "up\x1b[31mper";
   const std::string told = recheck::tell(rechecked(pickup(), "harrow_half_ton", record.dump()));
   CHECK(told.find('\x1b') == std::string::npos);
-  CHECK(told.find("Not rechecked: the engine in motion") != std::string::npos);
+  CHECK(told.find("Not rechecked: in motion a line and its clamps against that line itself") !=
+        std::string::npos);
 }
 
 TEST_CASE("a record without candidates confirms nothing") {

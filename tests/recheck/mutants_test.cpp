@@ -1,64 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Routes that were proved, changed a little: both proofs must see every gap that is more than 0.05 mm short.
 // The judge between them is dense sampling, written here.
-#include <array>
 #include <cstdio>
 #include <cstdlib>
-#include <map>
-#include <numbers>
 
-#include "solver/base/dice.h"
-#include "solver/geometry/closest.h"
-#include "solver/recheck/line_checks.h"
 #include "solver/recheck/recheck.h"
-#include "solver/verify/mesh_distance.h"
-#include "tests/recheck/recorded.h"
+#include "tests/recheck/mutant_routes.h"
 
 using namespace hosefit;
+using namespace hosefit::mutants;
 
 namespace {
 
 constexpr double kFine_mm = 0.02;  // sampling step; a least value is missed by at most half of it
 constexpr double kCaught_mm = 0.05;
-
-// What is known of one vehicle's candidate by all three.
-struct Case {
-  const Recorded& recorded;
-  std::string vehicle;
-  std::size_t candidate;
-  Bay bay;
-  ProofBodies bodies;
-  recheck::Job job;
-  recheck::Record record;
-  recheck::Bay second;
-  std::map<std::pair<std::size_t, std::size_t>, std::shared_ptr<MeshDistance>> rails;
-
-  Case(const Recorded& r, std::string name, std::size_t index)
-      : recorded(r),
-        vehicle(std::move(name)),
-        candidate(index),
-        bay(assemble(r.prepared->job(), r.prepared->bodies(), r.choice.candidates[index].candidate)),
-        bodies(bay),
-        job(r.job(vehicle)),
-        record(r.record()) {
-    std::vector<recheck::Fault> faults;
-    const auto chosen = recheck::choose(job, record.candidates[index], faults);
-    second = recheck::place(job, chosen, record.candidates[index], faults);
-    REQUIRE(faults.empty());
-    for (std::size_t b = 0; b < bay.bodies.size(); ++b)
-      for (std::size_t o = 0; o < bay.bodies[b].body->obstacles.size(); ++o)
-        if (const Shape& shape = bay.bodies[b].body->obstacles[o].shape; !has_closed_form(shape))
-          rails[{b, o}] = std::make_shared<MeshDistance>(
-              std::make_shared<const TriangleMesh>(tessellate(shape, 0.01)), MeshDistance::Inside::solid);
-  }
-  const CandidateResult& result() const { return recorded.choice.candidates[candidate]; }
-  double distance_mm(ObstacleRef ref, const Vec3& p_mm) const {
-    const Vec3 own = bay.bodies[ref.body].pose.point_inverse(p_mm);
-    const auto rail = rails.find({ref.body, ref.obstacle});
-    return rail == rails.end() ? signed_distance_mm(obstacle(bay, ref).shape, own)
-                               : rail->second->signed_distance_mm(own);
-  }
-};
 
 // The spare gap of a route to one obstacle, sampled; the parts over the necks as well.
 class Oracle {
@@ -131,122 +86,6 @@ class Oracle {
   const PlacedNeck *from_ = nullptr, *to_ = nullptr;
   LineCarrier carrier_ = LineCarrier::both;
 };
-
-// Intersection points and radii of a route; empty when a bend is nearly half a turn.
-std::optional<FilletChain> chain_of(const Centreline& centreline) {
-  FilletChain chain;
-  chain.points_mm.push_back(start_point(centreline));
-  for (const Piece& piece : centreline.pieces) {
-    const auto* arc = std::get_if<Arc>(&piece);
-    if (arc == nullptr) continue;
-    if (arc->angle_rad > 2.9) return std::nullopt;
-    chain.points_mm.push_back(arc->start_mm +
-                              arc->radius_mm() * std::tan(arc->angle_rad / 2) * direction_at(piece, 0));
-    chain.radii_mm.push_back(arc->radius_mm());
-  }
-  chain.points_mm.push_back(end_point(centreline));
-  return chain;
-}
-
-// Sections that fit the new length; a tube's couplers keep theirs.
-void stretch_sections(Route& route) {
-  const double length = length_mm(route.centreline);
-  const double change = length - route.sections.back().to_s_mm;
-  if (route.sections.size() == 3) {
-    route.sections[1].to_s_mm += change;
-    route.sections[2].from_s_mm += change;
-  }
-  route.sections.back().to_s_mm = length;
-}
-
-enum class Way { push, rotate, move_corner, tighten, shorten };
-constexpr std::array kWays{Way::push, Way::rotate, Way::move_corner, Way::tighten, Way::shorten};
-constexpr std::array kWayWords{"pushed", "rotated", "bent", "tightened", "shortened"};
-
-Centreline turned_about(const Centreline& c, const Vec3& at, const Vec3& axis, double angle) {
-  Pose pose;
-  pose.rotation = Eigen::AngleAxisd(angle, axis).toRotationMatrix();
-  pose.origin_mm = at - pose.rotation * at;
-  return transformed(c, pose);
-}
-
-// The direction in which the distance to an obstacle falls fastest.
-Vec3 towards(const Case& c, ObstacleRef ref, const Vec3& p) {
-  Vec3 g;
-  for (int k = 0; k < 3; ++k) {
-    const Vec3 d = 1e-3 * Vec3::Unit(k);
-    g[k] = c.distance_mm(ref, p + d) - c.distance_mm(ref, p - d);
-  }
-  return g.norm() > 0 ? Vec3(-g.normalized()) : Vec3(Vec3::UnitX());
-}
-
-std::optional<Route> mutant(const Case& c, const Route& route, const GapRecord& gap, Way way, double by_mm,
-                            Dice& dice) {
-  Route out = route;
-  const Vec3 to = towards(c, *gap.ref, gap.where_mm);
-  const Centreline& old = route.centreline;
-  switch (way) {
-    case Way::push: {
-      out.centreline = transformed(old, Pose::translation(by_mm * to));
-      break;
-    }
-    case Way::rotate: {
-      const Vec3 arm = gap.where_mm - start_point(old);
-      const Vec3 axis = arm.cross(to);
-      if (axis.norm() < 1) return std::nullopt;
-      out.centreline = turned_about(old, start_point(old), axis.normalized(), by_mm / arm.norm());
-      break;
-    }
-    case Way::move_corner: {
-      auto chain = chain_of(old);
-      if (!chain || chain->radii_mm.empty()) return std::nullopt;
-      std::size_t nearest = 1;
-      for (std::size_t i = 2; i + 1 < chain->points_mm.size(); ++i)
-        if ((chain->points_mm[i] - gap.where_mm).norm() < (chain->points_mm[nearest] - gap.where_mm).norm())
-          nearest = i;
-      chain->points_mm[nearest] += by_mm * to;
-      const auto made = centreline_of(*chain);
-      if (!made) return std::nullopt;
-      out.centreline = *made;
-      break;
-    }
-    case Way::tighten: {
-      auto chain = chain_of(old);
-      if (!chain || chain->radii_mm.empty()) return std::nullopt;
-      double& radius = chain->radii_mm[dice.below(chain->radii_mm.size())];
-      if (radius - by_mm < 5) return std::nullopt;
-      radius -= by_mm;
-      const auto made = centreline_of(*chain);
-      if (!made) return std::nullopt;
-      out.centreline = *made;
-      break;
-    }
-    case Way::shorten: {
-      const double length = length_mm(old);
-      if (length < by_mm + 10) return std::nullopt;
-      out.centreline = part_of(old, 0, length - by_mm);
-      break;
-    }
-  }
-  stretch_sections(out);
-  return out;
-}
-
-// A route as the recheck reads it.
-recheck::RecordedLine as_recorded(recheck::RecordedLine line, const Route& route) {
-  line.curve.clear();
-  for (const Piece& piece : route.centreline.pieces) {
-    if (const auto* s = std::get_if<Straight>(&piece))
-      line.curve.push_back(recheck::StraightPiece{s->from_mm, s->to_mm});
-    else
-      line.curve.push_back(recheck::ArcPiece{std::get<Arc>(piece).start_mm, std::get<Arc>(piece).centre_mm,
-                                             std::get<Arc>(piece).normal, std::get<Arc>(piece).angle_rad});
-  }
-  line.sections.clear();
-  for (const RouteSection& s : route.sections)
-    line.sections.push_back({s.from_s_mm, s.to_s_mm, s.outside_diameter_mm});
-  return line;
-}
 
 constexpr std::array kSizes{0.0, 0.05, 0.1, 0.5, 1.0, 5.0, 1e9};
 struct Tally {
@@ -409,119 +248,4 @@ TEST_CASE("every gap of a changed route that is more than 0.05 mm short is caugh
   print(outcome);
   CHECK(outcome.mutants >= count - 6);
   CHECK(outcome.gaps.made[1] + outcome.gaps.made[2] > count / 20);
-}
-
-namespace {
-
-// Which rule a sentence of the recheck is about.
-constexpr std::array<std::pair<std::string_view, RuleId>, 14> kSentences{
-    {{" mm short", RuleId::gap},
-     {"the clamp at", RuleId::clamp_blocked},
-     {"is not straight there", RuleId::clamp_blocked},
-     {"inside the line have no place", RuleId::clamp_blocked},
-     {"leaves the known space", RuleId::known_space},
-     {"the wrong way (", RuleId::grade},
-     {"into itself", RuleId::self_gap},
-     {" folds a line", RuleId::self_gap},
-     {"has a radius of", RuleId::bend_radius},
-     {" asks for ", RuleId::straight_between_bends},
-     {"the lead at", RuleId::lead},
-     {" off the neck ", RuleId::end_mismatch},
-     {" askew", RuleId::end_mismatch},
-     {" turns by ", RuleId::bend_angle}}};
-constexpr std::array kCompared{RuleId::gap,       RuleId::clamp_blocked, RuleId::known_space,
-                               RuleId::grade,     RuleId::self_gap,      RuleId::bend_radius,
-                               RuleId::lead,      RuleId::end_mismatch,  RuleId::straight_between_bends,
-                               RuleId::bend_angle};
-
-// At all, or by more than so much.
-bool stopped_by(const LineProof& proof, RuleId rule, std::optional<double> by_more_than = std::nullopt) {
-  return std::any_of(proof.findings.begin(), proof.findings.end(), [&](const Finding& f) {
-    return f.rule == rule && f.severity == Severity::stop &&
-           (!by_more_than || !f.margin || *f.margin < -*by_more_than);
-  });
-}
-bool refuted_by(const recheck::LineAnswer& line, RuleId rule) {
-  return std::any_of(line.faults.begin(), line.faults.end(), [&](const recheck::Fault& f) {
-    return std::any_of(kSentences.begin(), kSentences.end(), [&](const auto& sentence) {
-      return sentence.second == rule && f.text.find(sentence.first) != std::string::npos;
-    });
-  });
-}
-
-struct Agreed {
-  std::map<RuleId, int> stopped;
-  int sets = 0;
-};
-
-// One line of a whole set changed a lot: what either says about each rule, line by line.
-void judge_set(const Case& c, std::size_t line, const Route& route, double by_mm, Agreed& agreed) {
-  const Job& job = c.recorded.prepared->job();
-  Choice choice;
-  choice.candidates = {c.result()};
-  CandidateResult& changed = choice.candidates[0];
-  changed.routes[line] = route;
-  changed.proof = prove(c.bay, c.bodies, changed.routes, job.gaps, job.stock, ProofOptions{});
-  const std::string text =
-      proof_record(*c.recorded.prepared, choice, c.recorded.files, folders_of(bundled(c.vehicle)), "test");
-  const Result<recheck::Record> record = recheck::read_record("proof.json", text);
-  REQUIRE(record);
-  const recheck::Report report = recheck::recheck_record(c.job, *record);
-  ++agreed.sets;
-  for (std::size_t i = 0; i < changed.routes.size(); ++i) {
-    const LineProof& first = changed.proof.lines[i];
-    const recheck::LineAnswer& second = report.candidates[0].lines[i];
-    for (const RuleId rule : kCompared) {
-      // Where a line is broken at its neck the hose on the neck is no neighbour of the rest, and how far it
-      // reaches along the line means nothing.
-      if (rule == RuleId::self_gap && stopped_by(first, RuleId::end_mismatch)) continue;
-      std::string said;
-      for (const recheck::Fault& fault : second.faults) said += "\n" + fault.text;
-      INFO(c.vehicle << ": line " << line << " changed by " << by_mm << " mm; line " << i << ", rule "
-                     << word(rule) << said);
-      // The recheck lets 0.05 mm pass and may miss what lies between two of its steps.
-      if (stopped_by(first, rule, 0.06)) {
-        ++agreed.stopped[rule];
-        CHECK(refuted_by(second, rule));
-      }
-      if (refuted_by(second, rule)) CHECK(stopped_by(first, rule));
-    }
-    for (const recheck::Fault& fault : second.faults) {
-      INFO(fault.text);
-      CHECK(fault.text.find("the record tells") == std::string::npos);  // its gaps are those just proved
-      CHECK(fault.text.find("says nothing of") == std::string::npos);
-    }
-  }
-}
-
-}  // namespace
-
-TEST_CASE("what one proof stops in a set with a changed line, rule by rule, the other stops", "[mutants]") {
-  const char* asked = std::getenv("HOSEFIT_MUTANTS");
-  const int count = asked == nullptr ? 60 : std::atoi(asked) / 2;
-  Agreed agreed;
-  for (const auto& [vehicle, pump, height_mm] :
-       {std::tuple(std::string("harrow_half_ton"), "long left", 316.0),
-        {std::string("linnet_coupe"), "left outlet", 290.0}}) {
-    const Recorded recorded(vehicle, {{pump, height_mm}});
-    const Case c(recorded, vehicle, 0);
-    Dice dice(RunSeed{21}, 0);
-    for (int made = 0, tries = 0; made < count / 2 && tries < 10 * count; ++tries) {
-      const std::size_t line = dice.below(c.result().routes.size());
-      const auto& gaps = c.result().proof.lines[line].gaps;
-      const GapRecord& gap = gaps[dice.below(gaps.size())];
-      if (!gap.ref) continue;
-      const Way way = kWays[dice.below(3)];
-      const double by = 0.05 * std::pow(3000, dice.unit());  // to 150 mm
-      const auto changed = mutant(c, c.result().routes[line], gap, way, dice.unit() < 0.5 ? by : -by, dice);
-      if (!changed) continue;
-      ++made;
-      judge_set(c, line, *changed, by, agreed);
-    }
-  }
-  std::printf("%d sets; lines stopped by both:", agreed.sets);
-  for (const auto& [rule, n] : agreed.stopped) std::printf(" %s %d", std::string(word(rule)).c_str(), n);
-  std::printf("\n");
-  CHECK(agreed.sets >= count - 2);
-  CHECK(agreed.stopped.size() >= 5);
 }
