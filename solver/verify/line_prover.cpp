@@ -14,7 +14,7 @@ namespace hosefit {
 namespace {
 
 constexpr double kNear_mm = 20.0;         // gaps with more to spare are not told
-constexpr double kLookedAtNear_mm = 5.0;  // about half a link
+constexpr double kLookedAtNear_mm = 5.0;  // about a link
 constexpr double kBendRounding = 0.01;    // of a chain of links against a curve
 
 struct Named {

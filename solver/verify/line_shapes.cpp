@@ -8,7 +8,8 @@
 namespace hosefit {
 namespace {
 
-constexpr double kLongestLink_mm = 8.0;   // an arc of 66 mm radius leaves such a chord by 0.12 mm
+constexpr double kLongestLink_mm = 5.0;   // with 8 shapes are up to 0.21 mm off, with 5 0.11 (tests/recheck)
+constexpr double kMostBulge_mm = 0.1;     // of an arc over its link; it counts below 31 mm radius
 constexpr double kShortestLink_mm = 0.5;  // shorter ones are rounding of lead and section boundaries
 constexpr double kStiff = 1e4;  // metal against rubber; a hundred times more changes no place by 0.01 mm
 constexpr int kRelaxSteps = 8;
@@ -35,6 +36,13 @@ Mat3 least_turn(const Vec3& from, const Vec3& to) {
 Mat3 share_of(const Mat3& turn, double share) {
   const Eigen::AngleAxisd whole(turn);
   return Eigen::AngleAxisd(share * whole.angle(), whole.axis()).toRotationMatrix();
+}
+
+// An arc of radius R stands off a chord of length c by c^2 / 8R.
+double longest_link_mm(const Piece& piece) {
+  const Arc* arc = std::get_if<Arc>(&piece);
+  if (!arc) return kLongestLink_mm;
+  return std::min(kLongestLink_mm, std::sqrt(8 * arc->radius_mm() * kMostBulge_mm));
 }
 
 LineCarrier line_carrier(Carrier carrier) {
@@ -132,7 +140,8 @@ void LineInMotion::divide(const Tube& tube, LineCarrier carrier) {
       links_.back().radius_mm = std::max(links_.back().radius_mm, stretch.radius_mm);
       continue;
     }
-    const int parts = stretch.over_neck ? 1 : static_cast<int>(std::ceil(length / kLongestLink_mm));
+    const int parts =
+        stretch.over_neck ? 1 : static_cast<int>(std::ceil(length / longest_link_mm(stretch.piece)));
     for (int k = 0; k < parts; ++k) {
       LineLink link;
       link.from_s_mm = from + length * k / parts;
