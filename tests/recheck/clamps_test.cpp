@@ -80,6 +80,7 @@ void compare_places(const std::string& vehicle, const std::string& pump, double 
 TEST_CASE("both proofs put the housing of every clamp in the same place, in runs as on necks") {
   int inside = 0;
   compare_places("linnet_coupe", "left outlet", 290, inside);
+  compare_places("linnet_coupe", "low left", 290, inside);
   compare_places("harrow_half_ton", "long left", 318, inside);
   CHECK(inside > 20);
 }
