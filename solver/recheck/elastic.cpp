@@ -86,19 +86,23 @@ struct Local {
   }
 };
 
-// One step of the classical Runge-Kutta method.
-State step(const Local& local, const State& s, double h) {
-  M3 frame;
-  const Rate a = local.rate(s, frame);
-  const Rate b = local.rate(moved_on(s, h / 2, a), frame);
-  const Rate c = local.rate(moved_on(s, h / 2, b), frame);
-  const Rate d = local.rate(moved_on(s, h, c), frame);
+// The four rates of a classical Runge-Kutta step brought together.
+State weighed(const State& s, double h, const Rate& a, const Rate& b, const Rate& c, const Rate& d) {
   State out = s;
   out.at += h / 6 * (a.at + 2 * b.at + 2 * c.at + d.at);
   out.turn += h / 6 * (a.turn + 2 * b.turn + 2 * c.turn + d.turn);
   out.moment += h / 6 * (a.moment + 2 * b.moment + 2 * c.moment + d.moment);
   out.turn.normalize();
   return out;
+}
+
+State step(const Local& local, const State& s, double h) {
+  M3 frame;
+  const Rate a = local.rate(s, frame);
+  const Rate b = local.rate(moved_on(s, h / 2, a), frame);
+  const Rate c = local.rate(moved_on(s, h / 2, b), frame);
+  const Rate d = local.rate(moved_on(s, h, c), frame);
+  return weighed(s, h, a, b, c, d);
 }
 
 State step_with_change(const Local& local, const State& s, double h, Change& change) {
@@ -118,12 +122,7 @@ State step_with_change(const Local& local, const State& s, double h, Change& cha
   const Rate d = local.rate(sd, frame);
   const Change cd = local.change(sd, frame, start.plus(h, cc));
   change = start.plus(h / 6, ca).plus(h / 3, cb).plus(h / 3, cc).plus(h / 6, cd);
-  State out = s;
-  out.at += h / 6 * (a.at + 2 * b.at + 2 * c.at + d.at);
-  out.turn += h / 6 * (a.turn + 2 * b.turn + 2 * c.turn + d.turn);
-  out.moment += h / 6 * (a.moment + 2 * b.moment + 2 * c.moment + d.moment);
-  out.turn.normalize();
-  return out;
+  return weighed(s, h, a, b, c, d);
 }
 
 M3 even(const M3& m) {

@@ -33,14 +33,14 @@ struct Bay {
 Bay thrown_bay(std::uint64_t task, std::size_t datums, double accuracy_mm, double datum_accuracy_mm) {
   Dice dice({7}, task);
   const auto point = [&] {
-    return Vec3(dice.between(-500, 500), dice.between(-350, 350), dice.between(-250, 250));
+    return Vec3{dice.between(-500, 500), dice.between(-350, 350), dice.between(-250, 250)};
   };
   Bay bay{{}, 0.5 * point()};
-  const Vec3 about = bay.truth + 60 * Vec3(normal(dice), normal(dice), normal(dice)).normalized();
+  const Vec3 about = bay.truth + 60 * Vec3{normal(dice), normal(dice), normal(dice)}.normalized();
   bay.net.points.push_back({"neck", about});
   for (std::size_t i = 0; i < datums; ++i) {
     const Vec3 at = point();
-    const Vec3 error = datum_accuracy_mm / 2 * Vec3(normal(dice), normal(dice), normal(dice));
+    const Vec3 error = datum_accuracy_mm / 2 * Vec3{normal(dice), normal(dice), normal(dice)};
     bay.net.datums.push_back({"D" + std::to_string(i), at + error, datum_accuracy_mm});
     bay.net.readings.push_back(
         tape(i, (bay.truth - at).norm() + accuracy_mm / 2 * normal(dice), accuracy_mm));
@@ -151,7 +151,10 @@ TEST_CASE("moving the world moves the place with it") {
   }
 }
 
+// Where four tapes leave a long flat valley the fifth may cut it twice; then the other place is asked about,
+// and it lies within three sigma of the first one (the accuracy told is two).
 TEST_CASE("a further tape that reads what is found moves nothing and makes nothing worse") {
+  int cut_twice = 0;
   for (std::uint64_t task = 0; task < 200; ++task) {
     CAPTURE(task);
     Bay bay = thrown_bay(task, 4, 3, 1);
@@ -161,10 +164,17 @@ TEST_CASE("a further tape that reads what is found moves nothing and makes nothi
     bay.net.datums.push_back({"further", datum, 1});
     bay.net.readings.push_back(tape(4, (before.places[0].at_mm - datum).norm(), 3));
     const TapeSolution after = solve(bay.net);
-    REQUIRE(after.refusals.empty());
+    if (!after.refusals.empty()) {
+      REQUIRE(only(after, TapeFault::near_between));
+      CHECK((after.refusals[0].places[1] - before.places[0].at_mm).norm() <=
+            1.5 * before.places[0].accuracy_mm);
+      ++cut_twice;
+      continue;
+    }
     CHECK((after.places[0].at_mm - before.places[0].at_mm).norm() < 0.003);
     CHECK(after.places[0].accuracy_mm <= before.places[0].accuracy_mm * (1 + 1e-5));
   }
+  CHECK(cut_twice <= 2);
 }
 
 TEST_CASE("the place is known as well as tapes and datums are") {
