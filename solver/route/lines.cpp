@@ -5,6 +5,7 @@
 #include <map>
 #include <numeric>
 
+#include "solver/route/line_orders.h"
 #include "solver/route/one_stock.h"
 
 namespace hosefit {
@@ -106,15 +107,12 @@ class LineRouter {
         wishes_(std::move(wishes)),
         stop_(stop) {}
 
-  std::vector<LineSearch> route_all() {
-    std::vector<LineSearch> results(bay_.lines.size());
-    for (std::size_t i = 0; i < results.size(); ++i) results[i].line = i;
-    for (const std::size_t line : order_of_lines()) {
-      results[line] = route_line(line);
-      if (!results[line].route) try_the_other_order(line, results);
-      if (results[line].route) laid_[line] = *results[line].route;
-    }
-    return results;
+  std::vector<LineSearch> route_all() const {
+    const LayLine lay = [&](std::size_t line, const LaidLines& laid) { return route_line(line, laid); };
+    const LinesInTheWay in_the_way = [&](const LineSearch& failed, const LaidLines& laid) {
+      return lines_in_the_way(failed, laid);
+    };
+    return lay_in_best_order(order_of_lines(), lay, in_the_way, options_.work_units_for_orders, stop_);
   }
 
   std::vector<LineSearch> route_again(std::vector<LineSearch> known, std::span<const std::size_t> again) {
@@ -127,7 +125,7 @@ class LineRouter {
       if (!wanted(line) || stop_.stop_requested()) continue;
       LineSearch before = std::move(known[line]);
       laid_.erase(line);
-      known[line] = route_line(line);
+      known[line] = route_line(line, laid_);
       if (!known[line].route) try_the_other_order(line, known);
       if (!known[line].route) known[line] = std::move(before);
       if (known[line].route) laid_[line] = *known[line].route;
@@ -148,27 +146,27 @@ class LineRouter {
 
   // First with the stubs of lines to come kept free; when one of those is what stands in the way, without
   // them.
-  LineSearch route_line(std::size_t line) const {
-    LineSearch result = route_line(line, StubsOfOthers::kept_free);
+  LineSearch route_line(std::size_t line, const LaidLines& laid) const {
+    LineSearch result = route_line(line, laid, StubsOfOthers::kept_free);
     if (result.route || !result.nearest_miss || result.nearest_miss->ref) return result;
     const bool waits = std::any_of(bay_.lines.begin(), bay_.lines.end(), [&](const BayLine& other) {
       const auto index = static_cast<std::size_t>(&other - bay_.lines.data());
-      return other.line.name == result.nearest_miss->obstacle && !laid_.contains(index);
+      return other.line.name == result.nearest_miss->obstacle && !laid.contains(index);
     });
-    return waits ? route_line(line, StubsOfOthers::ignored) : result;
+    return waits ? route_line(line, laid, StubsOfOthers::ignored) : result;
   }
 
-  LineSearch route_line(std::size_t index, StubsOfOthers stubs) const {
+  LineSearch route_line(std::size_t index, const LaidLines& laid, StubsOfOthers stubs) const {
     const BayLine& line = bay_.lines[index];
     std::vector<LaidRoute> obstacles;
     std::vector<std::string> names;
-    for (const auto& [other, route] : laid_) {
+    for (const auto& [other, route] : laid) {
       obstacles.push_back(laid_from(bay_, route));
       names.push_back(bay_.lines[other].line.name);
     }
     if (stubs == StubsOfOthers::kept_free)
       for (std::size_t other = 0; other < bay_.lines.size(); ++other) {
-        if (other == index || laid_.contains(other)) continue;
+        if (other == index || laid.contains(other)) continue;
         for (const std::size_t neck : {bay_.lines[other].from, bay_.lines[other].to}) {
           obstacles.push_back(stub_of(bay_.necks[neck]));
           names.push_back(bay_.lines[other].line.name);
@@ -252,32 +250,33 @@ class LineRouter {
 
   // A laid hose is in the way: lift it, lay this line first and that one again. Kept only when both then lie.
   void try_the_other_order(std::size_t line, std::vector<LineSearch>& results) {
-    const std::optional<std::size_t> blocker = blocking_line(results[line]);
-    if (!blocker) return;
-    const Route lifted = laid_.at(*blocker);
-    laid_.erase(*blocker);
-    LineSearch first = route_line(line);
-    if (first.route) {
-      laid_[line] = *first.route;
-      LineSearch second = route_line(*blocker);
-      if (second.route) {
-        laid_[*blocker] = *second.route;
-        results[line] = std::move(first);
-        results[*blocker] = std::move(second);
-        return;
-      }
-      laid_.erase(line);
-    }
-    laid_[*blocker] = lifted;
+    const std::vector<std::size_t> blockers = lines_in_the_way(results[line], laid_);
+    if (blockers.empty()) return;
+    const std::size_t blocker = blockers.front();
+    LaidLines laid = laid_;
+    laid.erase(blocker);
+    LineSearch first = route_line(line, laid);
+    if (!first.route) return;
+    laid[line] = *first.route;
+    LineSearch second = route_line(blocker, laid);
+    if (!second.route) return;
+    laid[blocker] = *second.route;
+    laid_ = std::move(laid);
+    results[line] = std::move(first);
+    results[blocker] = std::move(second);
   }
 
-  std::optional<std::size_t> blocking_line(const LineSearch& failed) const {
+  // In the order of the makes tried, each once.
+  std::vector<std::size_t> lines_in_the_way(const LineSearch& failed, const LaidLines& laid) const {
+    std::vector<std::size_t> out;
     for (const MakeAttempt& attempt : failed.attempts) {
       if (!attempt.nearest_miss || attempt.nearest_miss->ref) continue;
-      for (const auto& [other, route] : laid_)
-        if (bay_.lines[other].line.name == attempt.nearest_miss->obstacle) return other;
+      for (const auto& [other, route] : laid)
+        if (bay_.lines[other].line.name == attempt.nearest_miss->obstacle &&
+            std::find(out.begin(), out.end(), other) == out.end())
+          out.push_back(other);
     }
-    return std::nullopt;
+    return out;
   }
 
   const Bay& bay_;
@@ -287,7 +286,7 @@ class LineRouter {
   const RouteOptions& options_;
   const std::vector<LineWish> wishes_;  // beside Bay::lines
   const std::stop_token& stop_;
-  std::map<std::size_t, Route> laid_;
+  LaidLines laid_;
 };
 
 }  // namespace

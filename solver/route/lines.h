@@ -61,8 +61,9 @@ struct RouteOptions {
   RunSeed seed{1};
   double reserve_mm =
       1.0;  ///< routes aim at the required gap plus this, so that the proof need not argue over 0.01 mm
-  std::int64_t work_units_per_make = 4000;  ///< search expansions; roughly 1 unit = 1 motion tried
-  bool try_all_makes = false;               ///< also fill `alternatives`
+  std::int64_t work_units_per_make = 4000;      ///< search expansions; roughly 1 unit = 1 motion tried
+  std::int64_t work_units_for_orders = 100000;  ///< where some lines find no way: for other orders of them
+  bool try_all_makes = false;                   ///< also fill `alternatives`
 };
 
 /// What is asked of one line beyond the rules of its make, learnt from a route that did not hold when the
@@ -74,11 +75,11 @@ struct LineWish {
   double more_reserve_mm = 0;  ///< besides RouteOptions::reserve_mm
 };
 
-/// Routes all lines of the bay, large bores first, each an obstacle to the next; results in the order of
-/// Bay::lines. Makes are tried in the line's order of preference, stock of matching bore within a make by
-/// least radius first, so that the margin to it is largest. A route keeps every gap by a proved 0.02 mm at
-/// least and aims at the reserve; it leaves known space only when nothing was found inside. Deterministic for
-/// (input, seed).
+/// Routes all lines of the bay, large bores first, each an obstacle to the next; where a line finds no way
+/// so, in the order that lays most lines (line_orders.h). Results in the order of Bay::lines. Makes are tried
+/// in the line's order of preference, stock of matching bore within a make by least radius first, so that the
+/// margin to it is largest. A route keeps every gap by a proved 0.02 mm at least and aims at the reserve; it
+/// leaves known space only when nothing was found inside. Deterministic for (input, seed).
 std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps,
                                     std::span<const Stock> stock, const RouteOptions& options,
                                     const std::stop_token& stop = {});

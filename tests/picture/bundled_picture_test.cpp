@@ -115,16 +115,16 @@ Scene with_moved(Scene scene, const std::string& name, const Vec3& by_mm) {
 
 }  // namespace
 
-TEST_CASE("labels of the pickup lie within every picture and never overlap") {
+TEST_CASE("labels of the pickup lie within every picture and never overlap", "[whole]") {
   labels_are_sound(answer("harrow_half_ton", "long left"));
 }
 
-TEST_CASE("labels of the coupe lie within every picture and never overlap") {
+TEST_CASE("labels of the coupe lie within every picture and never overlap", "[whole]") {
   labels_are_sound(answer("linnet_coupe", "low right"));
 }
 
 TEST_CASE("the pictures of the pickup are the approved ones, and a part moved by 5 mm is noticed",
-          "[golden]") {
+          "[golden][whole]") {
   Answer pickup = answer("harrow_half_ton", "long left");
   approve_views(pickup, "harrow_half_ton");
   const Picture before = picture(pickup, options(Side::left, kSmall));
@@ -138,11 +138,11 @@ TEST_CASE("the pictures of the pickup are the approved ones, and a part moved by
   }
 }
 
-TEST_CASE("the pictures of the coupe are the approved ones", "[golden]") {
+TEST_CASE("the pictures of the coupe are the approved ones", "[golden][whole]") {
   approve_views(answer("linnet_coupe", "low right"), "linnet_coupe");
 }
 
-TEST_CASE("a picture of a bay is the same for one thread and four, byte for byte") {
+TEST_CASE("a picture of a bay is the same for one thread and four, byte for byte", "[whole]") {
   const Answer pickup = answer("harrow_half_ton", "long left");
   PictureOptions how = options(Side::three_quarter, kSmall);
   how.threads = Threads{1};
@@ -151,7 +151,7 @@ TEST_CASE("a picture of a bay is the same for one thread and four, byte for byte
   CHECK((picture(pickup, how).png == one));
 }
 
-TEST_CASE("what is not proved is called and drawn so") {
+TEST_CASE("what is not proved is called and drawn so", "[whole]") {
   const Answer open = answer("harrow_half_ton", "left outlet");
   REQUIRE(open.result.verdict.fit == Fit::undecided);
   const Caption caption = caption_of(open.prepared.job(), open.result, LengthUnit::mm);
@@ -177,7 +177,7 @@ TEST_CASE("what is not proved is called and drawn so") {
   CHECK_FALSE(has_text(*bare, "to spare"));
 }
 
-TEST_CASE("a hostile name is told safely on the picture") {
+TEST_CASE("a hostile name is told safely on the picture", "[whole]") {
   Answer pickup = answer("harrow_half_ton", "long left");
   for (SceneItem& item : pickup.scene.items)
     if (item.name == "battery") item.name = "bat\x1b[31m\ntery\xff";

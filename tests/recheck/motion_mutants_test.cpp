@@ -68,7 +68,8 @@ Answers answers(const Case& c, std::size_t line, const Route& route) {
 
 }  // namespace
 
-TEST_CASE("a changed line that one proof finds short in motion is not held by the other", "[mutants]") {
+TEST_CASE("a changed line that one proof finds short in motion is not held by the other",
+          "[mutants][whole]") {
   const char* asked = std::getenv("HOSEFIT_MUTANTS");
   const int count = asked == nullptr ? 24 : std::max(24, std::atoi(asked) / 25);
   Tally tally;

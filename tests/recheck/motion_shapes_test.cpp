@@ -92,7 +92,8 @@ void compare_route(const Case& c, std::size_t line, const Route& route, Dice& di
 
 // A chain of links up to 5 mm long, shorter in bends of less than 31 mm radius, departs from the curve by 0.1
 // mm or less.
-TEST_CASE("the recheck's rods and the first proof's chains give moving lines the same shapes", "[mutants]") {
+TEST_CASE("the recheck's rods and the first proof's chains give moving lines the same shapes",
+          "[mutants][whole]") {
   const char* asked = std::getenv("HOSEFIT_MUTANTS");
   const int changed = asked == nullptr ? 2 : std::max(2, std::atoi(asked) / 100);
   Compared out;

@@ -104,8 +104,8 @@ TEST_CASE("a rigid part is refuted exactly when a corner of it rolls too near, a
   CHECK(holds(exact(-25), "touch or cross"));
 }
 
-TEST_CASE(
-    "what holds in motion is confirmed, line by line, with its tightest place and the mounts' figures") {
+TEST_CASE("what holds in motion is confirmed, line by line, with its tightest place and the mounts' figures",
+          "[whole]") {
   const recheck::Report report = recheck::recheck_record(coupe().c.job, coupe().c.record);
   const std::string told = recheck::tell(report);
   INFO(told);
@@ -115,7 +115,7 @@ TEST_CASE(
   CHECK(holds(told, "Not rechecked: in motion a line and its clamps against that line itself"));
 }
 
-TEST_CASE("on softer mounts the lines of a set that holds are refuted or not told") {
+TEST_CASE("on softer mounts the lines of a set that holds are refuted or not told", "[whole]") {
   recheck::Job job = coupe().c.job;
   job.own_figures = *recheck::mounts_figures(job);
   job.own_figures->forward_mm = 60;
@@ -128,7 +128,8 @@ TEST_CASE("on softer mounts the lines of a set that holds are refuted or not tol
   CHECK(holds(recheck::tell(report), "about an axis 110 mm below the crank"));
 }
 
-TEST_CASE("an obstacle pushed by hand to where a line comes in motion is refuted with the engine's place") {
+TEST_CASE("an obstacle pushed by hand to where a line comes in motion is refuted with the engine's place",
+          "[whole]") {
   Set& set = coupe();
   int pushed = 0;
   for (std::size_t i = 0; i < set.lines.size(); ++i) {
@@ -162,7 +163,8 @@ TEST_CASE("an obstacle pushed by hand to where a line comes in motion is refuted
   CHECK(pushed >= 3);
 }
 
-TEST_CASE("hose that bends more than it may in motion is refuted, and so are lines that come too near") {
+TEST_CASE("hose that bends more than it may in motion is refuted, and so are lines that come too near",
+          "[whole]") {
   Set& set = coupe();
   bool bent = false;
   for (auto& parts : set.lines) {
@@ -199,7 +201,8 @@ TEST_CASE("hose that bends more than it may in motion is refuted, and so are lin
               "to line heater_feed"));
 }
 
-TEST_CASE("without the clip that held it a line is not confirmed as it was, and false clips are refuted") {
+TEST_CASE("without the clip that held it a line is not confirmed as it was, and false clips are refuted",
+          "[whole]") {
   const auto rechecked = [](const json& record) {
     const auto read = recheck::read_record("proof.json", record.dump());
     REQUIRE(read);
@@ -228,7 +231,8 @@ TEST_CASE("without the clip that held it a line is not confirmed as it was, and 
   CHECK(holds(refused.problems().front().text, "want engine or chassis"));
 }
 
-TEST_CASE("a line that only its clip keeps off comes short in motion when the clip is taken away") {
+TEST_CASE("a line that only its clip keeps off comes short in motion when the clip is taken away",
+          "[whole]") {
   int refuted = 0;
   std::string all;
   Set set("harrow_half_ton", "long left", 318);

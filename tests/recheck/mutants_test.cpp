@@ -230,7 +230,7 @@ void print(const Outcome& outcome) {
 }  // namespace
 
 TEST_CASE("every gap of a changed route that is more than 0.05 mm short is caught by proof and recheck",
-          "[mutants]") {
+          "[mutants][whole]") {
   const char* asked = std::getenv("HOSEFIT_MUTANTS");
   const int count = asked == nullptr ? 200 : std::atoi(asked);
   using Asked = std::vector<std::pair<std::string, double>>;

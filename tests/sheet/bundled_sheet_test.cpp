@@ -54,10 +54,10 @@ void sheet_is_whole(const std::string& vehicle) {
 
 }  // namespace
 
-TEST_CASE("the sheet of the pickup holds every pump and every finding's mm, under 5 MB") {
+TEST_CASE("the sheet of the pickup holds every pump and every finding's mm, under 5 MB", "[whole]") {
   sheet_is_whole("harrow_half_ton");
 }
 
-TEST_CASE("the sheet of the coupe holds every pump and every finding's mm, under 5 MB") {
+TEST_CASE("the sheet of the coupe holds every pump and every finding's mm, under 5 MB", "[whole]") {
   sheet_is_whole("linnet_coupe");
 }

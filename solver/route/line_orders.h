@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+#include <cstdint>
+#include <functional>
+#include <map>
+#include <stop_token>
+#include <vector>
+
+#include "solver/route/lines.h"
+
+namespace hosefit {
+
+/// Routes that lie, by line.
+using LaidLines = std::map<std::size_t, Route>;
+
+/// Searches one line among those that lie. The same question must get the same answer.
+using LayLine = std::function<LineSearch(std::size_t line, const LaidLines& laid)>;
+
+/// Of the lines that lie, those a search without a route names as being in its way.
+using LinesInTheWay =
+    std::function<std::vector<std::size_t>(const LineSearch& failed, const LaidLines& laid)>;
+
+/// Lays lines one after another in the order given. Where some find no way, other orders are tried: those
+/// where a line that failed goes before one that was in its way, then every order there is, until all lie
+/// that lie alone in the bay or `most_work` units have been spent on other orders. Answers the order that
+/// lays most lines, the first one tried among equals; results by line, for 0 .. order.size() - 1.
+///
+/// So the answer is never worse, in lines laid, than the best order, as long as the work sufficed for all of
+/// them. What a line finds depends only on what was laid before it, and is not searched twice.
+std::vector<LineSearch> lay_in_best_order(const std::vector<std::size_t>& order, const LayLine& lay,
+                                          const LinesInTheWay& in_the_way, std::int64_t most_work,
+                                          const std::stop_token& stop = {});
+
+}  // namespace hosefit

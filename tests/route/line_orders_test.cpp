@@ -1,0 +1,200 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Several lines together, against every order there is.
+#include "solver/route/line_orders.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cstdio>
+#include <numeric>
+
+#include "tests/route/bays.h"
+
+using namespace hosefit;
+using namespace hosefit::test;
+
+namespace {
+
+using Order = std::vector<std::size_t>;
+
+// A made-up task: whether a line lies depends on which others lie before it, and in which order, by dice. The
+// first few lines to be laid are seldom in another's way, as in a bay.
+struct Game {
+  std::uint64_t seed;
+  double blocked;  // share of the cases
+  mutable int searched = 0;
+
+  static std::string name(std::size_t line) { return std::string(1, static_cast<char>('a' + line)); }
+  LineSearch lay(std::size_t line, const LaidLines& laid) const {
+    ++searched;
+    LineSearch out;
+    out.line = line;
+    MakeAttempt attempt;
+    attempt.work_units = 10;
+    std::uint64_t key = line;
+    std::vector<std::size_t> others;
+    for (const auto& [other, route] : laid) {
+      key = key * 8 + other + 1;
+      others.push_back(other);
+    }
+    Dice dice({seed}, key);
+    double free = 1;
+    for (std::size_t i = 0; i < others.size(); ++i) free *= 1 - blocked;
+    if (dice.between(0, 1) < free) {
+      out.outcome = attempt.outcome = SearchOutcome::found;
+      out.route = Route{};
+      out.route->line = line;
+    } else if (dice.between(0, 1) < 0.7) {
+      attempt.nearest_miss = Obstruction{};
+      attempt.nearest_miss->obstacle = name(others[dice.below(others.size())]);
+    }
+    out.attempts.push_back(attempt);
+    return out;
+  }
+  std::size_t most_of_all_orders(std::size_t lines) const {
+    Order order(lines);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::size_t most = 0;
+    do most = std::max(most, laid_by(order));
+    while (std::next_permutation(order.begin(), order.end()));
+    return most;
+  }
+  std::size_t laid_by(const Order& order) const {
+    LaidLines laid;
+    for (const std::size_t line : order)
+      if (const LineSearch found = lay(line, laid); found.route) laid.emplace(line, *found.route);
+    return laid.size();
+  }
+  std::vector<LineSearch> best(const Order& order, std::int64_t most_work) const {
+    return lay_in_best_order(
+        order, [&](std::size_t line, const LaidLines& laid) { return lay(line, laid); },
+        [](const LineSearch& failed, const LaidLines& laid) {
+          Order out;
+          for (const auto& [other, route] : laid)
+            if (failed.attempts[0].nearest_miss && failed.attempts[0].nearest_miss->obstacle == name(other))
+              out.push_back(other);
+          return out;
+        },
+        most_work);
+  }
+};
+
+std::size_t found_in(const std::vector<LineSearch>& results) {
+  return static_cast<std::size_t>(
+      std::count_if(results.begin(), results.end(), [](const LineSearch& r) { return r.route.has_value(); }));
+}
+
+// A wall with windows a hose wide, and more pairs of necks on both sides than windows are near: who takes the
+// nearest one decides whether the others find theirs.
+Bay crowded_bay(std::uint64_t task, std::size_t lines) {
+  Dice dice({23}, task);
+  std::vector<Obstacle> obstacles;
+  double from = -900;
+  for (std::size_t i = 0; i < lines; ++i) {
+    const double window = dice.between(-60, 60) + 110 * (static_cast<double>(i) - 1);
+    obstacles.push_back(box("wall", {230, from, -900}, {260, window - 26, 900}));
+    obstacles.push_back(box("sill", {230, window - 26, -900}, {260, window + 26, -26}));
+    obstacles.push_back(box("lintel", {230, window - 26, 26}, {260, window + 26, 900}));
+    from = window + 26;
+  }
+  obstacles.push_back(box("wall", {230, from, -900}, {260, 900, 900}));
+  Bay bay = bay_of(std::move(obstacles), neck("n", {0, 0, 0}, {1, 0, 0}), neck("n", {500, 0, 0}, {-1, 0, 0}),
+                   Make::straight_hose);
+  const BayLine line = bay.lines.front();
+  bay.necks.clear();
+  bay.lines.clear();
+  for (std::size_t i = 0; i < lines; ++i) {
+    const double y = 70 * (static_cast<double>(i) - 1);
+    bay.necks.push_back(neck("from", {0, y, dice.between(-30, 30)}, {1, 0, 0}));
+    bay.necks.push_back(neck("to", {500, y + dice.between(-15, 15), dice.between(-30, 30)}, {-1, 0, 0}));
+    bay.lines.push_back(line);
+    bay.lines.back().line.name = Game::name(i);
+    bay.lines.back().from = 2 * i;
+    bay.lines.back().to = 2 * i + 1;
+  }
+  return bay;
+}
+
+std::size_t routed(const Bay& bay, std::int64_t work_for_orders) {
+  FieldStore store;
+  RouteOptions options;
+  options.work_units_per_make = 400;
+  options.work_units_for_orders = work_for_orders;
+  const std::vector<Stock> stock{hose(55)};
+  return found_in(route_lines(bay, store, even_gaps(8), stock, options));
+}
+
+}  // namespace
+
+TEST_CASE("as many lines lie as in the best of all orders, and none is searched twice") {
+  int first_is_not_best = 0;
+  for (std::uint64_t seed = 0; seed < 600; ++seed) {
+    CAPTURE(seed);
+    const std::size_t lines = 2 + seed % 4;
+    const Game game{seed, seed % 2 == 0 ? 0.12 : 0.3};
+    const std::size_t most = game.most_of_all_orders(lines);
+    Order order(lines);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::reverse(order.begin(), order.end());
+    if (game.laid_by(order) < most) ++first_is_not_best;
+    game.searched = 0;
+    const auto results = game.best(order, 1000000);
+    REQUIRE(results.size() == lines);
+    for (std::size_t line = 0; line < lines; ++line) CHECK(results[line].line == line);
+    CHECK(found_in(results) == most);
+    CHECK(game.searched <= 325);  // rows of one to five of five lines: 5 + 20 + 60 + 120 + 120
+  }
+  CHECK(first_is_not_best > 100);
+}
+
+TEST_CASE("with little work other orders are tried as far as it goes, and never to a loss") {
+  int better = 0;
+  for (std::uint64_t seed = 0; seed < 300; ++seed) {
+    CAPTURE(seed);
+    const Game game{seed, 0.3};
+    const Order order{3, 1, 0, 2};
+    const std::size_t usual = game.laid_by(order);
+    for (const std::int64_t work : {0, 20, 80}) {
+      game.searched = 0;
+      const std::size_t laid = found_in(game.best(order, work));
+      CHECK(laid >= usual);
+      CHECK(game.searched <= 4 + work / 10 + 5);  // the first order; then no order is begun once it is spent
+      if (work == 0) CHECK(laid == usual);
+      if (laid > usual) ++better;
+    }
+  }
+  CHECK(better > 50);
+}
+
+TEST_CASE("where the lines of the usual order all lie nothing else is tried") {
+  for (std::uint64_t seed = 0; seed < 100; ++seed) {
+    const Game game{seed, 0.05};
+    if (game.laid_by({0, 1, 2}) < 3) continue;
+    game.searched = 0;
+    CHECK(found_in(game.best({0, 1, 2}, 1000)) == 3);
+    CHECK(game.searched == 3);
+  }
+}
+
+// All orders are those of the lines' names, which decide among equal bores.
+TEST_CASE("in crowded bays no order of the lines lays more of them", "[whole]") {
+  std::size_t usual = 0, together = 0, best_order = 0;
+  for (std::uint64_t task = 0; task < 6; ++task) {
+    CAPTURE(task);
+    const Bay bay = crowded_bay(task, 3);
+    Order names{0, 1, 2};
+    std::size_t best = 0;
+    do {
+      Bay named = bay;
+      for (std::size_t i = 0; i < names.size(); ++i) named.lines[i].line.name = Game::name(names[i]);
+      best = std::max(best, routed(named, 0));
+    } while (std::next_permutation(names.begin(), names.end()));
+    const std::size_t found = routed(bay, 100000);
+    CHECK(found >= best);
+    usual += routed(bay, 0);
+    together += found;
+    best_order += best;
+  }
+  std::printf("lines laid in 6 crowded bays: usual order %zu, best of all orders %zu, together %zu of 18\n",
+              usual, best_order, together);
+  CHECK(together > usual);
+}
