@@ -47,7 +47,13 @@ JointTerms terms_of(const RodJoint& joint, const Mat3& before, const Mat3& after
   out.slope_before = axis(seen_before);
   out.after = -half_square(seen_after);
   out.before = -half_square(seen_before);
-  for (int j = 0; j < 3; ++j) out.across.col(j) = axis(turn * skew(Vec3::Unit(j)) * loaded);
+  // axis(turn [e_j] loaded), where [e_j] = e_k e_i^T - e_i e_k^T with i, k the next two axes, and axis(u v^T)
+  // is u x v
+  for (int j = 0; j < 3; ++j) {
+    const int i = (j + 1) % 3, k = (j + 2) % 3;
+    out.across.col(j) =
+        turn.col(k).cross(loaded.row(i).transpose()) - turn.col(i).cross(loaded.row(k).transpose());
+  }
   return out;
 }
 
@@ -110,6 +116,19 @@ ChainEquations chain_equations(const Rod& rod, const RodEnd& from, const RodEnd&
   return out;
 }
 
+template <class Columns>
+std::vector<Columns> FactoredChain::without_far_end(const std::vector<Columns>& load) const {
+  const std::size_t n = load.size();
+  std::vector<Columns> turns(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    Columns left = load[i];
+    if (i > 0) left -= equations_->beside[i - 1].transpose() * turns[i - 1];
+    turns[i] = pivot_inverse_[i] * left;
+  }
+  for (std::size_t i = n - 1; i-- > 0;) turns[i] -= carry_[i] * turns[i + 1];
+  return turns;
+}
+
 FactoredChain::FactoredChain(const ChainEquations& equations, const std::vector<double>& stiffness,
                              double shift)
     : equations_(&equations) {
@@ -124,30 +143,14 @@ FactoredChain::FactoredChain(const ChainEquations& equations, const std::vector<
     pivot_inverse_[i] = pivot.inverse();
     carry_[i] = pivot_inverse_[i] * equations.beside[i];
   }
-  by_force_.resize(n);
-  std::vector<Vec3> column(n);
+  std::vector<Mat3> reach_back(n);
+  for (std::size_t i = 0; i < n; ++i) reach_back[i] = equations.reach[i].transpose();
+  by_force_ = without_far_end(reach_back);
   Mat3 give = Mat3::Zero();
-  for (int k = 0; k < 3; ++k) {
-    for (std::size_t i = 0; i < n; ++i) column[i] = equations.reach[i].row(k).transpose();
-    const std::vector<Vec3> turns = without_far_end(column);
-    for (std::size_t i = 0; i < n; ++i) by_force_[i].col(k) = turns[i];
-  }
   for (std::size_t i = 0; i < n; ++i) give += equations.reach[i] * by_force_[i];
   give = 0.5 * (give + give.transpose()).eval();
   negative_ += negatives(-give);
   give_inverse_ = give.inverse();
-}
-
-std::vector<Vec3> FactoredChain::without_far_end(const std::vector<Vec3>& load) const {
-  const std::size_t n = load.size();
-  std::vector<Vec3> turns(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    Vec3 left = load[i];
-    if (i > 0) left -= equations_->beside[i - 1].transpose() * turns[i - 1];
-    turns[i] = pivot_inverse_[i] * left;
-  }
-  for (std::size_t i = n - 1; i-- > 0;) turns[i] -= carry_[i] * turns[i + 1];
-  return turns;
 }
 
 FactoredChain::Answer FactoredChain::solve(const std::vector<Vec3>& load, const Vec3& way) const {

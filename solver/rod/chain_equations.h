@@ -39,7 +39,8 @@ class FactoredChain {
   Answer solve(const std::vector<Vec3>& load, const Vec3& way) const;
 
  private:
-  std::vector<Vec3> without_far_end(const std::vector<Vec3>& load) const;
+  template <class Columns>  // Vec3, or Mat3 for three loads at once
+  std::vector<Columns> without_far_end(const std::vector<Columns>& load) const;
 
   const ChainEquations* equations_;
   std::vector<Mat3> pivot_inverse_, carry_;

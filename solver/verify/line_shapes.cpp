@@ -13,7 +13,8 @@ constexpr double kMostBulge_mm = 0.1;     // of an arc over its link; it counts 
 constexpr double kShortestLink_mm = 0.5;  // shorter ones are rounding of lead and section boundaries
 constexpr double kStiff = 1e4;  // metal against rubber; a hundred times more changes no place by 0.01 mm
 constexpr int kRelaxSteps = 8;
-constexpr int kSteps = 8;  // to a place of the engine that one step does not reach
+constexpr int kSteps = 8;                // to a place of the engine that one step does not reach
+constexpr std::size_t kMostKept = 2000;  // shapes of a line: 15 MB with 200 links
 constexpr double kOtherShape_mm = 5.0;
 constexpr double kStraight_rad = 1e-6;
 constexpr double kMostCouplerTurn_rad = 5.0 * std::numbers::pi / 180;
@@ -291,14 +292,26 @@ LineShape LineInMotion::shape_of(const RodEnd& from, const RodEnd& to, RodShape 
 }
 
 LineShape LineInMotion::riding_in(const LineShape& of_stretch) const {
-  return rider_ ? shape_of(from_, to_, of_stretch.rod, EnginePlace::Zero()) : *at_rest_;
+  if (!rider_) return *at_rest_;
+  LineShape out = shape_of(from_, to_, of_stretch.rod, EnginePlace::Zero());
+  out.family = of_stretch.family;
+  return out;
 }
 
-std::optional<LineShape> LineInMotion::step_to(const EnginePlace& place, const LineShape& near) const {
-  const RodEnd from = from_at(place), to = to_at(place);
-  Settled settled = settle(rod_, from, to, near.rod);
+std::optional<RodShape> LineInMotion::step_to(const EnginePlace& place, const RodShape& near) const {
+  Settled settled = settle(rod_, from_at(place), to_at(place), near);
   if (settled.settling != Settling::stable) return std::nullopt;
-  return shape_of(from, to, std::move(settled.shape), place);
+  return std::move(settled.shape);
+}
+
+std::optional<RodShape> LineInMotion::reached(const EnginePlace& place, const LineShape& near) const {
+  if (auto at_once = step_to(place, near.rod)) return at_once;
+  std::optional<RodShape> on_the_way = near.rod;
+  for (int step = 1; step <= kSteps && on_the_way; ++step) {
+    const double share = static_cast<double>(step) / kSteps;
+    on_the_way = step_to((1 - share) * near.place + share * place, *on_the_way);
+  }
+  return on_the_way;
 }
 
 std::optional<LineShape> LineInMotion::at(const EnginePlace& place, const LineShape& near) const {
@@ -312,13 +325,14 @@ std::optional<LineShape> LineInMotion::at(const EnginePlace& place, const LineSh
     return out;
   }
   if (near.place == place) return near;
-  if (auto reached = step_to(place, near)) return reached;
-  std::optional<LineShape> on_the_way = near;
-  for (int step = 1; step <= kSteps && on_the_way; ++step) {
-    const double share = static_cast<double>(step) / kSteps;
-    on_the_way = step_to((1 - share) * near.place + share * place, *on_the_way);
-  }
-  return on_the_way;
+  const std::array<double, 5> key{static_cast<double>(near.family), place[0], place[1], place[2], place[3]};
+  auto known = known_->find(key);
+  std::optional<RodShape> found = known != known_->end() ? known->second : reached(place, near);
+  if (known == known_->end() && known_->size() < kMostKept) known_->emplace(key, found);
+  if (!found) return std::nullopt;
+  LineShape out = shape_of(from_at(place), to_at(place), *std::move(found), place);
+  out.family = near.family;
+  return out;
 }
 
 std::vector<LineShape> LineInMotion::others_at_rest() const {
@@ -349,6 +363,7 @@ std::vector<LineShape> LineInMotion::others_at_rest() const {
       Settled settled = settle(rod_, from_, to_, std::move(start));
       if (settled.settling != Settling::stable) continue;
       LineShape shape = shape_of(from_, to_, std::move(settled.shape), EnginePlace::Zero());
+      shape.family = static_cast<int>(out.size()) + 1;
       if (is_new(shape)) out.push_back(std::move(shape));
     }
   return out;

@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <array>
+#include <map>
+#include <memory>
 #include <optional>
 #include <span>
 #include <vector>
@@ -30,6 +33,7 @@ struct LineShape {
   std::optional<double> tightest_bend_mm;  ///< empty for a line that goes as it is
   RodShape rod;
   EnginePlace place = EnginePlace::Zero();
+  int family = 0;  ///< 0: reached from the shape at rest; k: from the k-th of others_at_rest()
 };
 
 /// A part of a line between two places where it is held in place and direction: necks or clips.
@@ -86,7 +90,8 @@ class LineInMotion {
   /// What this, riding on a stretch, looks like in a shape at rest of that stretch.
   LineShape riding_in(const LineShape& of_stretch) const;
   /// The shape at another place of the engine, reached from `near`, in steps where one does not lead there.
-  /// Empty: no stable one was found.
+  /// Empty: no stable one was found. What was found at a place is kept and serves what rides on the line too,
+  /// so an object and its riders may be used by one thread at a time.
   std::optional<LineShape> at(const EnginePlace& place, const LineShape& near) const;
 
  private:
@@ -98,7 +103,9 @@ class LineInMotion {
   void divide(const Tube& tube, LineCarrier carrier);
   void make_rod(const Route& route, const Stock* stock);
   void settle_at_rest(const Route& route);
-  std::optional<LineShape> step_to(const EnginePlace& place, const LineShape& near) const;
+  using Known = std::map<std::array<double, 5>, std::optional<RodShape>>;  // by family and place
+  std::optional<RodShape> step_to(const EnginePlace& place, const RodShape& near) const;
+  std::optional<RodShape> reached(const EnginePlace& place, const LineShape& near) const;
   RodEnd from_at(const EnginePlace& place) const;
   RodEnd to_at(const EnginePlace& place) const;
   std::vector<Vec3> nodes_of(const RodEnd& from, const RodShape& rod, const EnginePlace& place) const;
@@ -121,6 +128,7 @@ class LineInMotion {
   std::vector<Mat3> planned_frames_;  ///< of the rod's links
   std::optional<Rider> rider_;        ///< then its two ends are all nodes
   std::optional<LineShape> at_rest_;
+  std::shared_ptr<Known> known_ = std::make_shared<Known>();
 };
 
 }  // namespace hosefit

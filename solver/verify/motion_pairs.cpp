@@ -84,16 +84,66 @@ struct Task {
   LineShape near_a, near_b;
 };
 
+// Links that follow each other, with a ball that holds them.
+struct Run {
+  std::size_t first = 0, past = 0;
+  Vec3 middle_mm = Vec3::Zero();
+  double radius_mm = 0;
+};
+
+std::vector<Run> runs_of(const std::vector<Vec3>& nodes) {
+  constexpr std::size_t kLinks = 8;
+  std::vector<Run> out;
+  for (std::size_t first = 0; first + 1 < nodes.size(); first += kLinks) {
+    Run run{first, std::min(first + kLinks, nodes.size() - 1)};
+    for (std::size_t i = run.first; i <= run.past; ++i) run.middle_mm += nodes[i];
+    run.middle_mm /= static_cast<double>(run.past - run.first + 1);
+    for (std::size_t i = run.first; i <= run.past; ++i)
+      run.radius_mm = std::max(run.radius_mm, (nodes[i] - run.middle_mm).norm());
+    out.push_back(run);
+  }
+  return out;
+}
+
+double most_off_mm(const TwoStretches& two) {
+  const auto most_radius = [](const LineInMotion& line) {
+    double most = 0;
+    for (const LineLink& link : line.links()) most = std::max(most, link.radius_mm);
+    return most;
+  };
+  double required = 0;
+  if (!two.apart_s_mm)
+    for (const Runner runner : {Runner::hose, Runner::clamp, Runner::rigid_part})
+      for (const bool same : {false, true})
+        required = std::max(required, two.gaps.row(runner, Hazard::another_hose, same).after_motion.mm());
+  return most_radius(two.a) + most_radius(two.b) + required;
+}
+
+// Every pair of links that counts and may have less to spare than `less_than_mm`, which may fall on the way.
+template <class Visit>
+void each_near_pair(const TwoStretches& two, const std::vector<Vec3>& at_a, const std::vector<Vec3>& at_b,
+                    const double& less_than_mm, std::int64_t& queries, const Visit& visit) {
+  const double off = most_off_mm(two);
+  const std::vector<Run> runs_b = runs_of(at_b);
+  for (const Run& a : runs_of(at_a))
+    for (const Run& b : runs_b) {
+      const double most_apart = less_than_mm + off + a.radius_mm + b.radius_mm;
+      if (most_apart < 0 || (a.middle_mm - b.middle_mm).squaredNorm() > most_apart * most_apart) continue;
+      for (std::size_t i = a.first; i < a.past; ++i)
+        for (std::size_t j = b.first; j < b.past; ++j) {
+          if (!two.counts(i, j)) continue;
+          ++queries;
+          visit(i, j, distance_of(at_a, i, at_b, j) - two.off_mm(i, j));
+        }
+    }
+}
+
 Pair closest_pair(const TwoStretches& two, const std::vector<Vec3>& at_a, const std::vector<Vec3>& at_b,
                   std::int64_t& queries) {
   Pair least;
-  for (std::size_t i = 0; i < two.a.links().size(); ++i)
-    for (std::size_t j = 0; j < two.b.links().size(); ++j) {
-      if (!two.counts(i, j)) continue;
-      const double spare = distance_of(at_a, i, at_b, j) - two.off_mm(i, j);
-      ++queries;
-      if (spare < least.spare_mm) least = {i, j, spare};
-    }
+  each_near_pair(two, at_a, at_b, least.spare_mm, queries, [&](std::size_t i, std::size_t j, double spare) {
+    if (spare < least.spare_mm) least = {i, j, spare};
+  });
   return least;
 }
 
@@ -162,21 +212,17 @@ class PairProver {
     std::array<double, 4> weight{};
     bool doubt = false, near = false;
     const double out_of_reach_mm = kNear_mm + most_sway_mm(over_a->on_chassis, over_b->on_chassis);
-    for (std::size_t i = 0; i < two_.a.links().size(); ++i)
-      for (std::size_t j = 0; j < two_.b.links().size(); ++j) {
-        if (!two_.counts(i, j)) continue;
-        const double free =
-            distance_of(over_a->on_chassis.at, i, over_b->on_chassis.at, j) - two_.off_mm(i, j);
-        ++queries;
-        if (free > out_of_reach_mm) continue;
-        const double bound = free - sway_mm(over_a->on_chassis, i, over_b->on_chassis, j);
-        near = near || bound < kNear_mm;
-        if (bound >= -asked_.options.tolerance_mm) continue;
-        doubt = true;
-        for (std::size_t k = 0; k < 4; ++k)
-          weight[k] = std::max(weight[k], (over_a->on_chassis.by[k][i] - over_b->on_chassis.by[k][j]).norm() +
-                                              4 * (over_a->strongest_off[k] + over_b->strongest_off[k]));
-      }
+    const auto hold = [&](std::size_t i, std::size_t j, double free) {
+      if (free > out_of_reach_mm) return;
+      const double bound = free - sway_mm(over_a->on_chassis, i, over_b->on_chassis, j);
+      near = near || bound < kNear_mm;
+      if (bound >= -asked_.options.tolerance_mm) return;
+      doubt = true;
+      for (std::size_t k = 0; k < 4; ++k)
+        weight[k] = std::max(weight[k], (over_a->on_chassis.by[k][i] - over_b->on_chassis.by[k][j]).norm() +
+                                            4 * (over_a->strongest_off[k] + over_b->strongest_off[k]));
+    };
+    each_near_pair(two_, over_a->on_chassis.at, over_b->on_chassis.at, out_of_reach_mm, queries, hold);
     if (near) note(over_a->centre, over_b->centre, task.box.centre, queries);
     if (!doubt) return;
     const auto way =
