@@ -35,7 +35,8 @@ Ended pick(const std::string& tail, const std::string& first = "") {
 
 }  // namespace
 
-TEST_CASE("pick writes a proof record that recheck confirms from any folder, and the same bytes each time") {
+TEST_CASE("pick writes a proof record that recheck confirms from any folder, and the same bytes each time",
+          "[whole]") {
   const Folder folder;
   const Ended made = pick("--proof " + folder.quoted("p") + " --threads 1 2>&1 >/dev/null");
   CHECK(made.code == 0);
@@ -54,7 +55,7 @@ TEST_CASE("pick writes a proof record that recheck confirms from any folder, and
             .said.find("has changed since the record was made") != std::string::npos);
 }
 
-TEST_CASE("recheck ends with 1 when the record is false, with 2 when it cannot be read") {
+TEST_CASE("recheck ends with 1 when the record is false, with 2 when it cannot be read", "[whole]") {
   const Folder folder;
   CHECK(pick("--proof " + folder.quoted("p") + " >/dev/null").code == 0);
   const std::string good = text_of(folder.path / "p/proof.json");
@@ -73,7 +74,7 @@ TEST_CASE("recheck ends with 1 when the record is false, with 2 when it cannot b
   CHECK(program("recheck 2>/dev/null").code == 2);
 }
 
-TEST_CASE("a folder that holds anything but a record is left alone") {
+TEST_CASE("a folder that holds anything but a record is left alone", "[whole]") {
   const Folder folder;
   fs::create_directories(folder.path / "mine");
   std::ofstream(folder.path / "mine/letter.txt") << "words";
@@ -89,7 +90,7 @@ TEST_CASE("a folder that holds anything but a record is left alone") {
   CHECK(pick("--proof " + folder.quoted("mine/proof.json") + " 2>/dev/null >/dev/null").code == 2);
 }
 
-TEST_CASE("what a run that was killed left of a record keeps no other from being written") {
+TEST_CASE("what a run that was killed left of a record keeps no other from being written", "[whole]") {
   const Folder folder;
   fs::create_directories(folder.path / "p");
   std::ofstream(folder.path / "p/.hosefit-1234.part") << "{\"hosefit\": \"pro";
@@ -97,7 +98,7 @@ TEST_CASE("what a run that was killed left of a record keeps no other from being
   CHECK(program("recheck " + folder.quoted("p") + " >/dev/null").code == 0);
 }
 
-TEST_CASE("a disk that fills up leaves no record and no folder behind, and an old record whole") {
+TEST_CASE("a disk that fills up leaves no record and no folder behind, and an old record whole", "[whole]") {
   const Folder folder;
   const std::string full = "trap '' XFSZ; ulimit -f 8; ";
   const Ended none = pick("--proof " + folder.quoted("p") + " 2>&1 >/dev/null", full);
