@@ -298,7 +298,7 @@ std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, con
   for (const Stock& s : stock)
     if (s.make == make && suits(s, from) && suits(s, to)) out.push_back(&s);
   std::stable_sort(out.begin(), out.end(),
-                   [](const Stock* a, const Stock* b) { return a->radii.front() < b->radii.front(); });
+                   [](const Stock* a, const Stock* b) { return least_radius(*a) < least_radius(*b); });
   return out;
 }
 
