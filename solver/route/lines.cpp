@@ -192,7 +192,8 @@ class LineRouter {
         result.attempts.push_back({make, "", SearchOutcome::no_stock, std::nullopt, "", 0});
       for (const Stock* stock : on_sale) {
         if (stop_.stop_requested()) break;
-        const StockQuestion question{around, line, index, *stock, self_gap, options_, wishes_[index]};
+        const StockQuestion question{around,   line,     index,          *stock,
+                                     self_gap, options_, wishes_[index], shapes_of(*stock)};
         StockAnswer answer = route_with(question, stop_);
         result.attempts.push_back(answer.attempt);
         if (!answer.route) continue;
@@ -207,6 +208,12 @@ class LineRouter {
     }
     conclude(result);
     return result;
+  }
+
+  // Made once for all lines.
+  const ShapeTable* shapes_of(const Stock& stock) const {
+    if (stock.make != Make::moulded_shape) return nullptr;
+    return &shapes_.try_emplace(stock.id, stock.shapes).first->second;
   }
 
   std::vector<Make> makes_of(std::size_t index) const {
@@ -288,6 +295,7 @@ class LineRouter {
   const std::vector<LineWish> wishes_;  // beside Bay::lines
   const std::stop_token& stop_;
   std::map<std::size_t, Route> laid_;
+  mutable std::map<std::string, ShapeTable> shapes_;  // by stock, as they are asked for
 };
 
 }  // namespace

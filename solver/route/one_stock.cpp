@@ -206,8 +206,7 @@ class OneStock {
   }
 
   const std::vector<ShapeMatch>& matches(Work& work) {
-    if (!matches_)
-      matches_ = shape_matches(ShapeTable(q_.stock.shapes), q_.stock.shapes, shape_ends(problem_), work);
+    if (!matches_) matches_ = shape_matches(*q_.shapes, q_.stock.shapes, shape_ends(problem_), work);
     return *matches_;
   }
 

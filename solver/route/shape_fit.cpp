@@ -12,12 +12,13 @@ namespace {
 constexpr double kMostSprung_rad = Angle::deg(kMostSprung_deg).rad();
 constexpr double kCloses_mm = 1e-9;   // ten times what a proof's ends may be off is a thousand of these
 constexpr double kTurn_mm = 100.0;    // by which an angle off counts like a length off
-constexpr double kCut_mm = 100.0;     // moving a cut by this is as dear as
+constexpr double kCut_mm = 1000.0;    // moving a cut by this is as dear as
 constexpr double kClock_rad = 1.0;    // turning the whole by this, or
 constexpr double kSpring_rad = 0.05;  // springing a bend by this
-constexpr double kSingular = 1e-11;   // share of the trace, for ends that one bend joins in its plane only
+constexpr double kSingular = 1e-13;   // share of the trace, for ends that one bend joins in its plane only
 constexpr int kMostSteps = 14;
-constexpr double kMustShrink = 0.7;      // of what is left to close, from the third step on
+constexpr double kNearly_mm = 1e-3;  // from here on closing counts alone, or least springing and closing sway
+constexpr double kMustShrink = 0.7;  // of what is left to close, from the third step on
 constexpr double kSameStart_rad = 0.35;  // two starts nearer than this lead to the same end
 constexpr std::size_t kMostUnknowns = 2 * kMostShapeBends + 2;
 constexpr double kOffAxis_mm = 5.0, kAskew = 0.05;  // less tells nothing of the clocking
@@ -176,8 +177,10 @@ class ChainFit {
   }
 
   // Of all x that close both ends to first order that with the least springing, the rest near where it is;
-  // what would leave its range is put on its border and the others are asked again.
+  // when they are nearly closed, the nearest. What would leave its range is put on its border and the others
+  // are asked again.
   Row step(const Row& x, const Closing& at) const {
+    const bool nearly = at.left.norm() < kNearly_mm;
     std::array<bool, kMostUnknowns> held{};
     Row next = x;
     for (std::size_t tries = 0; tries < unknowns_; ++tries) {
@@ -188,25 +191,32 @@ class ChainFit {
           wanted -= (next[j] - x[j]) * at.by[j];
           continue;
         }
-        if (j > 2) wanted += x[j] * at.by[j];
+        if (j > 2 && !nearly) wanted += x[j] * at.by[j];
         const double scale = scale_of(j);
         normal.noalias() += (scale * scale) * at.by[j] * at.by[j].transpose();
       }
-      normal.diagonal().array() += kSingular * normal.trace();
-      const Vec5 pull = normal.ldlt().solve(wanted);
-      bool all_inside = true;
+      // Kept off singular by a little, and what that leaves is asked for again.
+      const Eigen::LDLT<Mat5> solver(normal + kSingular * normal.trace() * Mat5::Identity());
+      Vec5 pull = solver.solve(wanted);
+      for (int again = 0; again < 2; ++again) pull += solver.solve(wanted - normal * pull);
+      std::optional<std::size_t> worst;
+      double over = 0;
       for (std::size_t j = 0; j < unknowns_; ++j) {
         if (held[j]) continue;
         const double scale = scale_of(j);
-        next[j] = (j > 2 ? 0.0 : x[j]) + scale * scale * at.by[j].dot(pull);
+        next[j] = (j > 2 && !nearly ? 0.0 : x[j]) + scale * scale * at.by[j].dot(pull);
         const Range range = range_of(j);
-        if (next[j] >= range.least && next[j] <= range.most) continue;
-        next[j] = std::clamp(next[j], range.least, range.most);
-        held[j] = true;
-        all_inside = false;
+        const double out = std::max(range.least - next[j], next[j] - range.most) / scale;
+        if (out <= over) continue;
+        over = out;
+        worst = j;
       }
-      if (all_inside) break;
+      if (!worst) break;
+      held[*worst] = true;
+      next[*worst] = std::clamp(next[*worst], range_of(*worst).least, range_of(*worst).most);
     }
+    for (std::size_t j = 0; j < unknowns_; ++j)
+      next[j] = std::clamp(next[j], range_of(j).least, range_of(j).most);
     return next;
   }
 

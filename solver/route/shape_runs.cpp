@@ -16,8 +16,11 @@ struct Joint {
   Vec3 on_mm, axis;
 };
 
+constexpr std::size_t kMostJoints = 2 * kMostShapeBends - 1;
+
 struct LaidChain {
-  std::vector<Joint> joints;
+  std::array<Joint, kMostJoints> joints;
+  std::size_t size = 0;
   Vec3 first = Vec3::UnitX(), last = Vec3::UnitX();                    // directions of travel
   Vec3 first_corner_mm = Vec3::Zero(), last_corner_mm = Vec3::Zero();  // intersection points
 };
@@ -34,12 +37,12 @@ LaidChain laid(const ShapeChain& chain) {
   for (std::size_t i = 0; i < chain.bends; ++i) {
     const double radius = chain.radius_mm[i], angle = chain.angle_rad[i];
     const Vec3 centre = at + radius * normal.cross(along);
-    out.joints.push_back({centre, normal});
+    out.joints[out.size++] = {centre, normal};
     along = Eigen::AngleAxisd(angle, normal) * along;
     at = centre - radius * normal.cross(along);
     out.last_corner_mm = at - tangent_mm(radius, angle) * along;
     if (i + 1 == chain.bends) break;
-    out.joints.push_back({at, along});
+    out.joints[out.size++] = {at, along};
     at += chain.straight_mm[i] * along;
     normal = Eigen::AngleAxisd(chain.turn_rad[i], along) * normal;
   }
@@ -51,11 +54,12 @@ double off_axis_mm(const Joint& joint, const Vec3& p_mm) {
   return joint.axis.cross(p_mm - joint.on_mm).norm();
 }
 
-// How far a corner gets from each joint's axis at most while the joints between them spring. `order`: the
-// joints from the corner on.
-std::vector<double> reaches_mm(const LaidChain& chain, const Vec3& corner_mm, bool from_last) {
-  const std::size_t m = chain.joints.size();
-  std::vector<double> reach(m);
+// How far a corner gets from each joint's axis at most while the joints between them spring. From the last:
+// the corner of the last bend, else that of the first.
+using Reaches = std::array<double, kMostJoints>;
+Reaches reaches_mm(const LaidChain& chain, const Vec3& corner_mm, bool from_last) {
+  const std::size_t m = chain.size;
+  Reaches reach{};
   double moved = 0;  // of the corner, by the joints nearer to it
   for (std::size_t k = 0; k < m; ++k) {
     const std::size_t j = from_last ? m - 1 - k : k;
@@ -76,10 +80,10 @@ double remainder(std::size_t joints, const Bound& bound) {
 
 ShapeRun run_of(const ShapeChain& chain) {
   const LaidChain at = laid(chain);
-  const std::size_t m = at.joints.size();
+  const std::size_t m = at.size;
   const Vec3 v = at.last_corner_mm - at.first_corner_mm;
-  const std::vector<double> far = reaches_mm(at, at.last_corner_mm, true);
-  const std::vector<double> near = reaches_mm(at, at.first_corner_mm, false);
+  const Reaches far = reaches_mm(at, at.last_corner_mm, true);
+  const Reaches near = reaches_mm(at, at.first_corner_mm, false);
   double apart = v.norm();
   double cosine = 0, triple = 0, along_first = 0, along_last = 0;  // sums of first derivatives
   for (std::size_t j = 0; j < m; ++j) {

@@ -2,7 +2,6 @@
 #include "solver/route/shapes.h"
 
 #include <catch2/catch.hpp>
-#include <map>
 #include <set>
 
 #include "tests/route/bays.h"
@@ -24,19 +23,6 @@ ShapeEnds ends_of(const Centreline& line) {
 std::vector<ShapeMatch> matches(const std::vector<MouldedShape>& shapes, const ShapeEnds& ends) {
   Work work(1'000'000, {});
   return shape_matches(ShapeTable(shapes), shapes, ends, work);
-}
-
-// One run of a shape, as a match tells it.
-struct Told {
-  std::size_t shape, bends;
-  double from_mm, to_mm;
-  bool reversed;
-  auto key() const {
-    return std::tuple(shape, bends, reversed, std::llround(from_mm * 100), std::llround(to_mm * 100));
-  }
-};
-Told told(const ShapeMatch& m) {
-  return {m.shape, m.bends, m.cut.from_mm, m.cut.to_mm, m.cut.reversed};
 }
 
 double bends_begin_mm(const MouldedShape& shape, std::size_t bend) {
