@@ -210,14 +210,13 @@ class OneStock {
     return *matches_;
   }
 
-  // Least sprung first; among those that are sprung alike the first with all the reserve, else the roomiest.
+  // The least sprung that keeps all the reserve; where none does, the roomiest of those sprung least.
   RunSearch shapes(const Room& room, Work& work) {
     RunSearch found;
     const ShapeMatch* best = nullptr;
     std::size_t checked = 0;
     for (const ShapeMatch& match : matches(work)) {
       if (work.spent() || checked >= kShapesChecked) break;
-      if (best && !sprung_alike(match, *best)) break;
       work.spend(1);
       if (!is_free(room, match.centreline, {false, kHopeless_mm})) continue;
       ++checked;
@@ -225,10 +224,14 @@ class OneStock {
       work.spend(check.margin.queries / 10);
       if (check.breach == Breach::gap) keep_nearer(NearMiss{check, {}}, found.nearest);
       if (check.breach != Breach::none) continue;
-      if (best && check.margin.sampled_mm <= found.run->margin.sampled_mm) continue;
+      const bool roomy = check.margin.sampled_mm >= problem_.reserve_mm;
+      const bool better =
+          !best || roomy ||
+          (sprung_alike(match, *best) && check.margin.sampled_mm > found.run->margin.sampled_mm);
+      if (!better) continue;
       found.run = check;
       best = &match;
-      if (check.margin.sampled_mm >= problem_.reserve_mm) break;
+      if (roomy) break;
     }
     if (best) chosen_ = *best;
     return found;
