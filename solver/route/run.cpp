@@ -77,22 +77,26 @@ Breach check_shape(const RunProblem& problem, const Centreline& line, bool any_l
   return Breach::none;
 }
 
-RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& bends) {
+RunCheck check_line(const RunProblem& problem, const Room& room, Centreline centreline) {
   RunCheck check;
-  const std::optional<Centreline> line = centreline_of(chain_of(problem, bends));
-  check.breach = Breach::no_shape;
-  if (!line) return check;
-  check.centreline = *line;
-  check.breach = check_shape(problem, *line, false);
+  check.centreline = std::move(centreline);
+  check.breach = check_shape(problem, check.centreline, false);
   if (check.breach != Breach::none) return check;
-  const double length = length_mm(*line);
-  check.margin = least_margin(room, *line, problem.rules.lead_from_mm, length - problem.rules.lead_to_mm);
+  const double length = length_mm(check.centreline);
+  check.margin =
+      least_margin(room, check.centreline, problem.rules.lead_from_mm, length - problem.rules.lead_to_mm);
   if (!check.margin.known) check.breach = Breach::known_space;
   if (check.margin.proved_mm < kProvedGap_mm) check.breach = Breach::gap;
   if (check.breach == Breach::none &&
-      touches_itself(*line, problem.rules.outside_diameter_mm, problem.self_gap_mm))
+      touches_itself(check.centreline, problem.rules.outside_diameter_mm, problem.self_gap_mm))
     check.breach = Breach::self_gap;
   return check;
+}
+
+RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& bends) {
+  std::optional<Centreline> line = centreline_of(chain_of(problem, bends));
+  if (!line) return {Breach::no_shape, {}, {}};
+  return check_line(problem, room, *std::move(line));
 }
 
 }  // namespace hosefit

@@ -114,7 +114,8 @@ void check_joints_and_span(const Line& line, const Route& route, const RuleLimit
 
 bool flattens_under_suction(const Line& line, const Stock& stock) {
   return line.duty == Duty::suction &&
-         (stock.make == Make::straight_hose || stock.make == Make::elbows_and_straights);
+         (stock.make == Make::straight_hose || stock.make == Make::elbows_and_straights ||
+          stock.make == Make::moulded_shape);
 }
 
 void check_stock(const Line& line, const Stock& stock, std::vector<Finding>& findings) {

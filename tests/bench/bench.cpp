@@ -2,7 +2,7 @@
 // Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer
 // measured in the same run: nearest-distance queries of the search's index against the same queries on the
 // proof's closed forms and CGAL trees.
-//   hosefit_bench [vehicle name | scan ...]
+//   hosefit_bench [vehicle name | scan | shapes ...]
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -164,10 +164,12 @@ void bench_vehicle(const std::string& vehicle) {
 int main(int argc, char** argv) {
   fmt::print("{}\n", machine());
   std::vector<std::string> vehicles(argv + 1, argv + argc);
-  if (vehicles.empty()) vehicles = {"scan", "harrow_half_ton", "linnet_coupe"};
+  if (vehicles.empty()) vehicles = {"scan", "shapes", "harrow_half_ton", "linnet_coupe"};
   for (const std::string& vehicle : vehicles) {
     if (vehicle == "scan")
       bench_scan();
+    else if (vehicle == "shapes")
+      bench_shapes();
     else
       bench_vehicle(vehicle);
   }

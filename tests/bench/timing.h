@@ -24,3 +24,5 @@ inline void row(const std::string& what, Timed t, const std::string& note = {}) 
 
 /// Reading, mending and indexing of a scan of a million triangles.
 void bench_scan();
+/// Moulded shapes between two necks, with and without the quick rejection.
+void bench_shapes();
