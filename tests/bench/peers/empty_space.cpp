@@ -14,12 +14,13 @@ namespace {
 
 constexpr double kOutside_mm = 8;
 constexpr double kNear = 1e-3;
+constexpr double kRadius_mm = 60;  // rows have radii of their own, some of 1 without a unit: all are scaled
 constexpr std::int64_t kWork = 40000;
 
 struct Row {
   std::string name;
   Heading from, to;
-  double radius_mm = 0, length_mm = 0;
+  double length_mm = 0;
 };
 
 std::vector<Row> rows_of(const std::string& file) {
@@ -33,10 +34,10 @@ std::vector<Row> rows_of(const std::string& file) {
     std::vector<double> v;
     for (std::string cell; std::getline(cells, cell, ',');) v.push_back(std::stod(cell));
     if (v.size() != 14) continue;
-    row.from = {Vec3(v[0], v[1], v[2]), Vec3(v[3], v[4], v[5]).normalized()};
-    row.to = {Vec3(v[6], v[7], v[8]), Vec3(v[9], v[10], v[11]).normalized()};
-    row.radius_mm = v[12];
-    row.length_mm = v[13];
+    const double scale = kRadius_mm / v[12];
+    row.from = {scale * Vec3(v[0], v[1], v[2]), Vec3(v[3], v[4], v[5]).normalized()};
+    row.to = {scale * Vec3(v[6], v[7], v[8]), Vec3(v[9], v[10], v[11]).normalized()};
+    row.length_mm = scale * v[13];
     rows.push_back(row);
   }
   return rows;
@@ -48,9 +49,9 @@ RunProblem problem_of(const Row& row) {
   RunProblem problem;
   problem.start = row.from;
   problem.goal = row.to;
-  problem.radius_mm = row.radius_mm;
+  problem.radius_mm = kRadius_mm;
   problem.rules.outside_diameter_mm = problem.rules.lead_outside_diameter_mm = kOutside_mm;
-  problem.rules.radii_mm = {row.radius_mm};
+  problem.rules.radii_mm = {kRadius_mm};
   problem.rules.radius_is_least = true;
   problem.self_gap_mm = 0;
   return problem;

@@ -145,7 +145,7 @@ class ShortestRun {
   // Length first, again and again while that gains.
   void settle(PolishOutcome& found, Work& work) const {
     for (int round = 0; round < 6 && found.bends.size() >= 2 && !work.spent(); ++round) {
-      const Polished polished = polish(problem_, room_, found.bends, {1.0, 3.0, 40}, work);
+      const Polished polished = polish(problem_, room_, found.bends, {1.0, 3.0, 40, std::nullopt}, work);
       if (!take_if_shorter(found, polished.bends)) return;
     }
   }
