@@ -28,8 +28,9 @@ constexpr double kBay_mm = 1000;
 TriangleMesh rough_castings(std::size_t triangles) {
   constexpr int kParts = 60;
   Dice dice(RunSeed{17}, triangles);
-  const auto around = static_cast<std::uint32_t>(std::sqrt(static_cast<double>(triangles) / kParts));
-  const std::uint32_t rings = around / 2 + 1;  // 2 * around * (rings - 1) triangles
+  const double of_a_part = static_cast<double>(triangles) / kParts;  // 2 * around * (rings - 1)
+  const auto around = static_cast<std::uint32_t>(std::lround(std::sqrt(of_a_part)));
+  const auto rings = static_cast<std::uint32_t>(std::lround(of_a_part / (2.0 * around))) + 1;
   TriangleMesh mesh;
   for (int part = 0; part < kParts; ++part) {
     const auto first = static_cast<std::uint32_t>(mesh.vertices_mm.size());

@@ -105,7 +105,7 @@ class LengthOfCorners final : public ob::OptimizationObjective {
 };
 
 ob::PlannerPtr planner_of(Planner planner, const oc::SpaceInformationPtr& si, double radius_mm) {
-  if (planner == Planner::kpiece) {
+  if (planner == Planner::kpiece || planner == Planner::kpiece_polished) {
     auto kpiece = std::make_shared<oc::KPIECE1>(si);
     kpiece->setProjectionEvaluator(
         std::make_shared<PlaceCells>(si->getStateSpace(), kCell_radii * radius_mm));

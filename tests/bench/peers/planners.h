@@ -12,15 +12,18 @@
 namespace hosefit::bench {
 
 enum class Planner {
-  kpiece,       ///< corners thrown from the last corner (leg, turn, plane); KPIECE1
-  corner_rrt,   ///< the same motions; RRT
-  sst,          ///< the same motions; SST, asked for the least length
+  kpiece,           ///< corners thrown from the last corner (leg, turn, plane); KPIECE1
+  kpiece_polished,  ///< the same with the router's rough look, and its polish of what is found: its search
+                    ///< alone is the library's
+  corner_rrt,   ///< the motions of KPIECE1; RRT
+  sst,          ///< the same; SST, asked for the least length
   rrt,          ///< motions are arc, straight, arc to a thrown heading; RRT with its goal bias
   rrt_connect,  ///< the same motions; RRTConnect
   bit_star,     ///< the same motions; BIT*, asked for the least length
 };
-inline constexpr std::array kPlanners{Planner::kpiece, Planner::corner_rrt,  Planner::sst,
-                                      Planner::rrt,    Planner::rrt_connect, Planner::bit_star};
+inline constexpr std::array kPlanners{
+    Planner::kpiece, Planner::kpiece_polished, Planner::corner_rrt, Planner::sst,
+    Planner::rrt,    Planner::rrt_connect,     Planner::bit_star};
 std::string_view word(Planner planner);
 std::optional<Planner> planner_named(std::string_view text);
 

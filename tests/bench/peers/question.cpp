@@ -70,8 +70,8 @@ std::optional<double> Question::proved_spare_mm(const Centreline& line) const {
   return least;
 }
 
-Asker::Asker(const RunProblem& problem, const Room& room, std::int64_t budget)
-    : problem_(problem), room_(room), budget_(budget) {}
+Asker::Asker(const RunProblem& problem, const Room& room, std::int64_t budget, Sureness sureness)
+    : problem_(problem), room_(room), budget_(budget), sureness_(sureness) {}
 
 std::optional<Connection> Asker::connection(const Heading& from, const Heading& to) const {
   ++tried_;
@@ -82,6 +82,7 @@ std::optional<Connection> Asker::connection(const Heading& from, const Heading& 
 
 bool Asker::is_free(const Centreline& motion) const {
   ++tried_;
+  if (sureness_ == Sureness::rough) return hosefit::is_free(room_, motion, Look{});
   return hosefit::is_free(room_, motion, {false, kSureOverlap_mm}) &&
          hosefit::is_free(room_, motion, {true, -kSpareOfAPeer_mm});
 }

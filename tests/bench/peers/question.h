@@ -35,11 +35,15 @@ class Question {
   RunProblem problem_;
 };
 
+/// exact: a path must hold as it is. rough: the router's first look, which lets 3 mm of overlap pass because
+/// a polish can push it out.
+enum class Sureness { exact, rough };
+
 /// The questions that a peer asks while it plans, and how much it may ask: the router's own connection, bend
 /// limits, free test and thereby the same clearance call.
 class Asker {
  public:
-  Asker(const RunProblem& problem, const Room& room, std::int64_t budget);
+  Asker(const RunProblem& problem, const Room& room, std::int64_t budget, Sureness sureness);
 
   const RunProblem& problem() const { return problem_; }
   /// Arc, straight, arc that keeps the bend limits.
@@ -54,6 +58,7 @@ class Asker {
   const RunProblem& problem_;
   const Room& room_;
   std::int64_t budget_;
+  Sureness sureness_;
   mutable std::int64_t tried_ = 0;
 };
 
