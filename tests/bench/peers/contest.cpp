@@ -29,9 +29,10 @@ Attempt measured(Question& question, std::int64_t budget, const Search& search) 
   // A budget is a budget, for the router too.
   a.found = line.has_value() && a.calls <= budget + budget / 20;
   if (!a.found) return a;
-  const std::optional<double> spare = question.proved_spare_mm(*line);
-  a.proved = spare.has_value();
-  a.spare_mm = spare.value_or(0);
+  const Question::Verdict verdict = question.proof_of(*line);
+  a.proved = verdict.proved;
+  a.spare_mm = verdict.spare_mm;
+  a.refused_by = verdict.why;
   a.length_mm = length_mm(*line);
   a.bends = static_cast<int>(bend_table(*line).rows.size());
   return a;

@@ -18,6 +18,7 @@ struct Attempt {
   double clearance_ms = 0;             ///< the same calls asked once more
   double length_mm = 0, spare_mm = 0;  ///< of what is proved; spare measured by verify
   int bends = 0;
+  std::string refused_by;  ///< verify's rules
 };
 
 struct Contest {

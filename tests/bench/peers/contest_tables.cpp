@@ -170,6 +170,11 @@ void print_tables(const std::vector<Contest>& contests, const Rules& rules) {
   fmt::print("length\n");
   for (std::size_t s = 0; s < names.size(); ++s) print_length(contests, s, names[s]);
   fmt::print("found but refused by the proof: {}\n", refused(contests));
+  for (const Contest& c : contests)
+    for (std::size_t s = 0; s < names.size(); ++s)
+      if (c.attempts[s].found && !c.attempts[s].proved)
+        fmt::print("  {} {}: {} refused by {}\n", family::word(c.kind), c.seed, names[s],
+                   c.attempts[s].refused_by);
 }
 
 }  // namespace hosefit::bench

@@ -23,7 +23,7 @@ namespace {
 namespace ob = ompl::base;
 namespace oc = ompl::control;
 
-constexpr double kLongestLeg_radii = 4.0, kLeastTurn_rad = 0.05;
+constexpr double kLongestLeg_radii = 2.0, kLeastTurn_rad = 0.05;
 constexpr double kCell_radii = 0.7;
 constexpr int kBendsOfTheLastMotion = 2;
 

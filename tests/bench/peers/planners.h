@@ -15,11 +15,11 @@ enum class Planner {
   kpiece,           ///< corners thrown from the last corner (leg, turn, plane); KPIECE1
   kpiece_polished,  ///< the same with the router's rough look, and its polish of what is found: its search
                     ///< alone is the library's
-  corner_rrt,   ///< the motions of KPIECE1; RRT
-  sst,          ///< the same; SST, asked for the least length
-  rrt,          ///< motions are arc, straight, arc to a thrown heading; RRT with its goal bias
-  rrt_connect,  ///< the same motions; RRTConnect
-  bit_star,     ///< the same motions; BIT*, asked for the least length
+  corner_rrt,       ///< the motions of KPIECE1; RRT
+  sst,              ///< the same; SST, asked for the least length
+  rrt,              ///< motions are arc, straight, arc to a thrown heading; RRT with its goal bias
+  rrt_connect,      ///< the same motions; RRTConnect
+  bit_star,         ///< the same motions; BIT*, asked for the least length
 };
 inline constexpr std::array kPlanners{
     Planner::kpiece, Planner::kpiece_polished, Planner::corner_rrt, Planner::sst,

@@ -49,7 +49,7 @@ AxisBox Question::throwing_box() const {
   return wide.intersection(all);
 }
 
-std::optional<double> Question::proved_spare_mm(const Centreline& line) const {
+Question::Verdict Question::proof_of(const Centreline& line) const {
   const Assembly assembly = assembly_of(bay_.stock, problem_.rules, line);
   Route route;
   route.make = bay_.stock.make;
@@ -63,11 +63,14 @@ std::optional<double> Question::proved_spare_mm(const Centreline& line) const {
   const std::vector<Route> routes{std::move(route)};
   const std::vector<Stock> stock{bay_.stock};
   const LineProof proof = prove(bay_.bay, ProofBodies(bay_.bay), routes, gaps_, stock, {}).lines.front();
-  if (!proof.proved) return std::nullopt;
-  double least = ProofOptions::kRecorded_mm;
+  Verdict verdict{proof.proved, ProofOptions::kRecorded_mm, ""};
   for (const GapRecord& gap : proof.gaps)
-    if (gap.ref && gap.runner == Runner::hose) least = std::min(least, gap.found_mm - gap.required_mm);
-  return least;
+    if (gap.ref && gap.runner == Runner::hose)
+      verdict.spare_mm = std::min(verdict.spare_mm, gap.found_mm - gap.required_mm);
+  if (!proof.proved)
+    for (const Finding& f : proof.findings)
+      verdict.why += (verdict.why.empty() ? "" : " ") + std::string(word(f.rule));
+  return verdict;
 }
 
 Asker::Asker(const RunProblem& problem, const Room& room, std::int64_t budget, Sureness sureness)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include <optional>
+#include <string>
 
 #include "solver/route/run.h"
 #include "tests/family/family.h"
@@ -24,8 +25,13 @@ class Question {
   /// Where a planner throws its points, as the router does: round both ends, no further out than the bay.
   AxisBox throwing_box() const;
 
-  /// What verify says of a run: nothing when it refuses it, else the least spare gap that it measured.
-  std::optional<double> proved_spare_mm(const Centreline& line) const;
+  /// What verify says of a run.
+  struct Verdict {
+    bool proved = false;
+    double spare_mm = 0;  ///< the least that it measured
+    std::string why;      ///< the rules it refuses it by
+  };
+  Verdict proof_of(const Centreline& line) const;
 
  private:
   family::FamilyBay bay_;
