@@ -13,7 +13,7 @@
 namespace hosefit::bench {
 namespace {
 
-constexpr int kTreesForLength = 6, kTreesForReference = 24;
+constexpr int kTreesForLength = 12, kTreesForReference = 24;
 constexpr std::int64_t kWorkForLength = 40000;
 
 // Found centreline, or nothing.

@@ -32,7 +32,7 @@ struct Contest {
 /// Who takes part, in the order of the tables: router, router for length alone, peers.
 struct Rules {
   bool router = true, length = true;
-  std::vector<Planner> peers{Planner::kpiece, Planner::rrt};
+  std::vector<Planner> peers{Planner::kpiece, Planner::rrt_connect, Planner::kpiece_polished};
   std::int64_t budget = 400'000;  ///< clearance calls a bay, for everybody
   int reference_seeds = 0;        ///< searches for length with ten times the work, for the best known
 };

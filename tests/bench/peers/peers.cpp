@@ -22,7 +22,8 @@ constexpr const char* kHelp =
   --from N        leave out the first N of them (default 0)
   --other-bays    the same kinds with seeds that the list does not hold: to choose set-ups by
   --kind KIND     only bays of this kind
-  --peers A,B     which set-ups: KPIECE1, KPIECE1+polish, corner_RRT, SST, RRT, RRTConnect, BITstar; none (default KPIECE1,RRT)
+  --peers A,B     which set-ups: KPIECE1, KPIECE1+polish, corner_RRT, SST, RRT, RRTConnect, BITstar; none (default KPIECE1,RRTConnect,
+                  KPIECE1+polish)
   --budget N      clearance calls a bay for each (default 400000)
   --length        also the router asked for length alone
   --best-of N     with N long searches for length more, to know the shortest run better (default 0)

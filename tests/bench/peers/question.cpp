@@ -68,8 +68,12 @@ Question::Verdict Question::proof_of(const Centreline& line) const {
     if (gap.ref && gap.runner == Runner::hose)
       verdict.spare_mm = std::min(verdict.spare_mm, gap.found_mm - gap.required_mm);
   if (!proof.proved)
-    for (const Finding& f : proof.findings)
-      verdict.why += (verdict.why.empty() ? "" : " ") + std::string(word(f.rule));
+    for (const Finding& f : proof.findings) {
+      if (f.severity == Severity::flag || f.severity == Severity::note) continue;
+      verdict.why += " " + std::string(word(f.rule));
+      if (const auto at = f.parameters.find("s_mm"); at != f.parameters.end())
+        verdict.why += " at s " + at->second + " mm";
+    }
   return verdict;
 }
 

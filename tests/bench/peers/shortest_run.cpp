@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "solver/route/passage.h"
+#include "solver/route/run_search.h"
 #include "solver/route/shortcut.h"
 #include "solver/route/tree.h"
 
@@ -20,7 +21,7 @@ constexpr double kPassageCell_mm = 14;
 constexpr std::int64_t kPassageCells = 90000, kCellsPerUnit = 60;
 constexpr std::size_t kFansTried = 12;
 constexpr double kOverlapOfASeed_mm = 12;
-constexpr double kShareOfATree = 0.08, kShareOfASeed = 0.15;
+constexpr double kShareOfTheRouter = 0.15, kShareOfATree = 0.08, kShareOfASeed = 0.15;
 constexpr std::array kTrees{TreeOptions{250, {false, 3.0}}, TreeOptions{400, {true, 5.0}},
                             TreeOptions{900, {false, 3.0}}};
 
@@ -51,8 +52,9 @@ class ShortestRun {
   ShortestRun(const RunProblem& problem, const Room& room, Work& work)
       : problem_(problem), room_(room), work_(work) {}
 
-  PolishOutcome search(int trees, RunSeed seed) {
+  PolishOutcome search(const RunProblem& as_routed, int trees, RunSeed seed) {
     straight_on();
+    as_the_router_would(as_routed, seed);
     fans();
     passage();
     for (int task = 0; task < trees && !work_.spent(); ++task) {
@@ -79,6 +81,15 @@ class ShortestRun {
   void straight_on() {
     const RunCheck check = check_run(problem_, room_, {});
     if (check.breach == Breach::none) best_ = {check, {}, std::nullopt};
+  }
+
+  void as_the_router_would(const RunProblem& as_routed, RunSeed seed) {
+    Work share = work_.share(kShareOfTheRouter);
+    const RunSearch found = find_run(as_routed, room_, seed, share);
+    work_.spend(share.used());
+    if (!found.run) return;
+    if (length_mm(found.run->centreline) < length()) best_ = {found.run, found.bends, std::nullopt};
+    try_seed(found.bends);
   }
 
   // Arc, straight, arc between both ends turned first by none or one of many bends: the shortest ones.
@@ -212,9 +223,10 @@ class ShortestRun {
 }  // namespace
 
 PolishOutcome shortest_run(RunProblem problem, const Room& room, int trees, RunSeed seed, Work& work) {
-  problem.reserve_mm = kReserve_mm;
   problem.rules.windows.clear();
-  return ShortestRun(problem, room, work).search(trees, seed);
+  const RunProblem as_routed = problem;
+  problem.reserve_mm = kReserve_mm;
+  return ShortestRun(problem, room, work).search(as_routed, trees, seed);
 }
 
 }  // namespace hosefit::bench
