@@ -33,7 +33,7 @@ struct RecordedShape {
 struct RecordedPiece {
   std::string stock, what;
   double cut_mm = 0, bought_mm = 0;
-  std::optional<RecordedShape> shape;
+  std::optional<RecordedShape> shape = {};
 };
 struct RecordedGap {
   std::string body, obstacle;  ///< obstacle empty: `body` is the name of another line

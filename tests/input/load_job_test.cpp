@@ -307,7 +307,7 @@ TEST_CASE("the shop's shelf comes before the stock that is on sale") {
 }
 
 TEST_CASE("moulded shapes are read with their lists, in the file's unit or the one written") {
-  const Stock& moulded = good_job().stock[3];
+  const Stock moulded = good_job().stock[3];
   CHECK(moulded.make == Make::moulded_shape);
   CHECK(moulded.radii.empty());
   REQUIRE(moulded.shapes.size() == 2);

@@ -76,7 +76,7 @@ inline Stock small_stock(Make make) {
     case Make::moulded_shape: {
       s.most_bend = {};
       Dice dice(RunSeed{32}, 0);
-      for (int i = 0; i < 400; ++i)
+      for (int i = 0; i < 3000; ++i)
         s.shapes.push_back(test::random_shape(dice, "shape " + std::to_string(i), 1, 4));
       break;
     }

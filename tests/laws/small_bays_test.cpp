@@ -226,7 +226,10 @@ void hold_against_laws(const SmallBay& small, const std::vector<Route>& routes, 
       section = {length - section.to_s_mm, length - section.from_s_mm, section.outside_diameter_mm,
                  section.runner};
     std::reverse(route.pieces.begin(), route.pieces.end());
-    for (StockPiece& piece : route.pieces) piece.clock_rad.reset();
+    for (StockPiece& piece : route.pieces) {
+      piece.clock_rad.reset();
+      if (piece.shape) piece.shape->reversed = !piece.shape->reversed;
+    }
   }
   if (!all(proof_of(turned_round(small), back, small.extra_gap_mm)))
     out.say("not proved when turned round", 0);
