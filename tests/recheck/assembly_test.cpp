@@ -220,7 +220,7 @@ TEST_CASE("both readers place every part of the bundled vehicles alike, with the
   CHECK(compare_all(bundled_paths("linnet_coupe")) > 20);
 }
 
-TEST_CASE("both readers put a scan of a quarter of a million faces in the same place") {
+TEST_CASE("both readers put a scan of a quarter of a million faces in the same place", "[whole]") {
   const std::string root = HOSEFIT_ROOT_DIR;
   CHECK(compare_all(
             {std::string(HOSEFIT_MADE_VEHICLES) + "/whimbrel_van", root + "/pumps", root + "/solver/data"},

@@ -77,7 +77,7 @@ void compare_places(const std::string& vehicle, const std::string& pump, double 
 
 }  // namespace
 
-TEST_CASE("both proofs put the housing of every clamp in the same place, in runs as on necks") {
+TEST_CASE("both proofs put the housing of every clamp in the same place, in runs as on necks", "[whole]") {
   int inside = 0;
   compare_places("linnet_coupe", "left outlet", 290, inside);
   compare_places("linnet_coupe", "low left", 290, inside);
@@ -148,7 +148,7 @@ TEST_CASE("every kind of false clamp and of pieces that do not go together is re
   }
 }
 
-TEST_CASE("a clamp is measured at the clock that the record names, in the run as on a neck") {
+TEST_CASE("a clamp is measured at the clock that the record names, in the run as on a neck", "[whole]") {
   int neck_confirmed = 0, neck_refuted = 0, inside_refuted = 0;
   const std::size_t lines = json::parse(coupe().text)["candidates"][0]["lines"].size();
   for (std::size_t line = 0; line < lines; ++line)

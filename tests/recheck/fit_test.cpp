@@ -80,7 +80,8 @@ struct CopiedJob {
 }  // namespace
 
 TEST_CASE(
-    "what is proved to fit in the bundled vehicles is confirmed, with the same tightest gap on every line") {
+    "what is proved to fit in the bundled vehicles is confirmed, with the same tightest gap on every line",
+    "[whole]") {
   for (const auto& [recorded, vehicle] :
        {std::pair(&pickup(), "harrow_half_ton"), {&coupe(), "linnet_coupe"}}) {
     const recheck::Report report = rechecked(*recorded, vehicle, recorded->text);
@@ -335,7 +336,7 @@ TEST_CASE("a mesh or a record that is a link out of its folder is not read") {
   CHECK(copied.problem().find("this is a link") != std::string::npos);
 }
 
-TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever the record says") {
+TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever the record says", "[whole]") {
   const auto refuted = [](const std::string& from, const std::string& to, const std::string& sentence) {
     CopiedJob copied;
     copied.edit("vehicle/vehicle.yaml", "vehicle/vehicle.yaml", from, to);
@@ -422,6 +423,18 @@ TEST_CASE("control bytes in names reach no terminal, and what is not checked is 
   CHECK(told.find('\x1b') == std::string::npos);
   CHECK(told.find("Not rechecked: in motion a line and its clamps against that line itself") !=
         std::string::npos);
+}
+
+TEST_CASE("where the two proofs disagree it is said what to do, and only there") {
+  const std::string what = "the two proofs disagree";
+  json record = json::parse(coupe().text);
+  record["candidates"][0]["lines"][0]["gaps"][0]["found_mm"] = 1000.0;
+  const recheck::Report refuted = rechecked(coupe(), "linnet_coupe", record.dump());
+  REQUIRE(refuted.answer == recheck::Answer::refuted);
+  CHECK(recheck::tell(refuted).find(what) != std::string::npos);
+  const recheck::Report confirmed = rechecked(coupe(), "linnet_coupe", coupe().text);
+  REQUIRE(confirmed.answer == recheck::Answer::confirmed);
+  CHECK(recheck::tell(confirmed).find(what) == std::string::npos);
 }
 
 TEST_CASE("a record without candidates confirms nothing") {

@@ -95,7 +95,8 @@ void judge_set(const Case& c, std::size_t line, const Route& route, double by_mm
 
 }  // namespace
 
-TEST_CASE("what one proof stops in a set with a changed line, rule by rule, the other stops", "[mutants]") {
+TEST_CASE("what one proof stops in a set with a changed line, rule by rule, the other stops",
+          "[mutants][whole]") {
   const char* asked = std::getenv("HOSEFIT_MUTANTS");
   const int count = asked == nullptr ? 60 : std::atoi(asked) / 2;
   Agreed agreed;
