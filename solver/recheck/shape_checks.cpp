@@ -130,8 +130,8 @@ class MouldedCheck {
     if (kept.empty() || kept.size() != runs_.elbows.size())
       return add(fmt::format("between its cuts the shape {} has {} bends, the line {}", shape.name,
                              kept.size(), runs_.elbows.size()));
-    straight(cut.to_mm - last_end, runs_.straight_behind_mm + line_.engagement_to_mm, "behind the last bend",
-             std::nullopt);
+    straight(cut.to_mm - last_end, runs_.straight_behind_mm + line_.engagement_to_mm,
+             "from the last bend to its cut", std::nullopt);
   }
 
   // Bend i of the shape against bend k of the line.
@@ -140,7 +140,8 @@ class MouldedCheck {
     const Elbow& bend = runs_.elbows[k];
     const std::string named = fmt::format("bend {}", k + 1);
     straight(straight_before_mm, bend.straight_before_mm + (k == 0 ? line_.engagement_from_mm : 0.0),
-             "before " + named, bend.where_mm);
+             k == 0 ? "from its cut to bend 1" : fmt::format("between bends {} and {}", k, k + 1),
+             bend.where_mm);
     if (!(std::abs(bend.radius_mm - shape.radii_mm[i]) <= kSame_mm))
       add(fmt::format("{} has a radius of {:.3f} mm, that of the shape {} is {:g} mm", named, bend.radius_mm,
                       shape.name, shape.radii_mm[i]),

@@ -65,7 +65,12 @@ void write_pieces(Page& page, const CutSheet& sheet) {
 
 // As fitted, and how far that is from what is moulded: what the fitter feels.
 void write_moulded_bends(Page& page, const CutSheet& sheet) {
-  page.line("bends as fitted, from the start's neck end; sprung: as fitted less as moulded:", 4, 2);
+  page.line(
+      fmt::format(
+          "bends as fitted, from the start's neck end; sprung: as fitted less as moulded, at most {:.0f} deg "
+          "(common practice, no source):",
+          kMostSprung_deg),
+      4, 2);
   std::vector<std::vector<Cell>> rows;
   for (std::size_t i = 0; i < sheet.bends.rows.size(); ++i) {
     const BendRow& row = sheet.bends.rows[i];
