@@ -5,6 +5,46 @@
 namespace hosefit {
 namespace {
 
+constexpr std::size_t kMostMouldedBends = 8;  // the search looks at no more (route/shape_chain.h)
+constexpr std::size_t kMostMouldedShapes = 20000;
+
+const MapRule& moulded_shape_table() {
+  static const MapRule table{
+      "a moulded shape",
+      "moulded_shape",
+      {name_key("Its name among the shapes of this stock."),
+       {"straights", true, list_of(size_up_to(2000, "no hose is moulded so long"), 2, kMostMouldedBends + 1),
+        "Straights from the end marked A to the other: one more than bends."},
+       {"radii", true, list_of(size_up_to(1000, "that is straight"), 1, kMostMouldedBends),
+        "Of the centreline, one for each bend."},
+       {"angles_deg", true,
+        list_of(angle_value({.at_least = 10,
+                             .at_most = 165,
+                             .reason = "less is what hose gives of itself, more is told as two bends"}),
+                1, kMostMouldedBends),
+        "By how much each bend turns."},
+       {"turns_deg", false,
+        list_of(angle_value({.at_least = -180, .at_most = 180, .reason = "half a turn reaches everywhere"}),
+                0, kMostMouldedBends - 1),
+        "Of each bend's plane against that of the bend before, right-handed about the straight between, seen "
+        "from A: one less than bends."},
+       {"price", false, number_value({.at_least = 0, .at_most = 1e6, .reason = "hose costs less"}),
+        "Of a piece, in the shop's money; that of the stock when it is not given."}}};
+  return table;
+}
+
+// What a bend may be is said by the stock, or for a moulded one by each shape.
+std::vector<NeededWith> needed_by_make() {
+  std::vector<NeededWith> needed;
+  for (const Make make : kMakes) {
+    if (make == Make::moulded_shape) continue;
+    for (const std::string_view key : {"radii", "most_bend_deg", "straight_between"})
+      needed.push_back({"make", word(make), key});
+  }
+  needed.push_back({"make", word(Make::moulded_shape), "shapes"});
+  return needed;
+}
+
 const MapRule& stock_item_table() {
   static const MapRule table{
       "a stock item",
@@ -17,16 +57,16 @@ const MapRule& stock_item_table() {
        {"outside_diameter", true, size_up_to(150, "coolant hoses are smaller"),
         "Of the hose; for tube of the bare tube."},
        {"wall", true, size_up_to(30, "no wall is thicker"), "Wall thickness."},
-       {"radii", true, list_of(size_up_to(5000, "that is straight"), 1, 50),
-        "Tube: the bender's dies, ascending. Others: the least radius of the centreline."},
+       {"radii", false, list_of(size_up_to(5000, "that is straight"), 1, 50),
+        "Tube: the bender's dies, ascending. Moulded: none. Others: the least radius of the centreline."},
        {"angles_deg", false,
         list_of(angle_value({.above = 0, .at_most = 180, .reason = "a bend turns back at most"}), 0, 50),
         "Elbows: the angles on sale, ascending."},
-       {"most_bend_deg", true,
+       {"most_bend_deg", false,
         angle_value({.above = 0, .at_most = 180, .reason = "a bend turns back at most"}),
-        "Largest angle of one bend."},
-       {"straight_between", true, size_or_none_up_to(1000, "no bender asks for more"),
-        "Least straight between two bends."},
+        "Largest angle of one bend. Moulded: none."},
+       {"straight_between", false, size_or_none_up_to(1000, "no bender asks for more"),
+        "Least straight between two bends. Moulded: none."},
        {"leg", false, size_or_none_up_to(2000, "elbows are shorter"),
         "Elbows: leg as sold, from the corner to the end."},
        {"cuff", false, size_or_none_up_to(500, "cuffs are shorter"),
@@ -46,7 +86,12 @@ const MapRule& stock_item_table() {
         "Of a corrugated bore; smooth when it is not given."},
        {"price", false, number_value({.at_least = 0, .at_most = 1e6, .reason = "hose costs less"}),
         "Per piece or metre, in the shop's money."},
-       {"provenance", true, map_of(provenance_table), "Where the bend data come from."}}};
+       {"shapes", false, list_of(map_of(moulded_shape_table), 1, kMostMouldedShapes),
+        "Moulded: the shapes on sale."},
+       {"provenance", true, map_of(provenance_table), "Where the bend data come from."}},
+      {},
+      {},
+      needed_by_make()};
   return table;
 }
 const MapRule& gap_row_table() {

@@ -26,11 +26,80 @@ constexpr std::array kNeeded{NeededByMake{Make::elbows_and_straights, "angles_de
                              NeededByMake{Make::bent_tube, "coupler_outside"},
                              NeededByMake{Make::bent_tube, "coupler_gap"}};
 
+// What a moulded stock cannot have beside its shapes.
+constexpr std::array<std::string_view, 11> kNotOfShapes{
+    "radii",       "angles_deg", "most_bend_deg", "straight_between", "leg", "cuff", "coupler_outside",
+    "coupler_gap", "lengths",    "cuff_trim",     "corrugation_pitch"};
+constexpr Length kLeastBetween = Length::mm(1.0);  // nearer bends are one to whoever makes the mould
+
 template <class T>
 void check_ascending(const MapView& in, std::string_view key, const std::vector<T>& values, ProblemLog& log) {
   for (std::size_t i = 1; i < values.size(); ++i)
     if (values[i] <= values[i - 1])
       return in.refuse_item(log, key, i, "want each larger than the one before");
+}
+
+// One value for each bend, and so many more or less.
+void check_count(const MapView& in, std::string_view key, std::size_t found, std::size_t wanted,
+                 std::size_t bends, ProblemLog& log) {
+  if (found == wanted) return;
+  const std::string text =
+      fmt::format("want {} for {} bend{} in `radii`, found {}", wanted, bends, bends == 1 ? "" : "s", found);
+  if (in.has(key))
+    in.refuse(log, key, text);
+  else
+    in.refuse(log, fmt::format("{}: {}", key, text));
+}
+
+void check_shape(const MapView& in, const MouldedShape& shape, const Stock& stock, ProblemLog& log) {
+  const std::size_t bends = shape.radii.size();
+  check_count(in, "straights", shape.straights.size(), bends + 1, bends, log);
+  check_count(in, "angles_deg", shape.angles.size(), bends, bends, log);
+  check_count(in, "turns_deg", shape.turns.size(), bends - 1, bends, log);
+  for (std::size_t i = 1; i + 1 < shape.straights.size(); ++i)
+    if (shape.straights[i] < kLeastBetween)
+      in.refuse_item(log, "straights", i,
+                     fmt::format("want at least {:g} mm between two bends, found {:g} mm; bends that go on "
+                                 "without a straight are one",
+                                 kLeastBetween.mm(), shape.straights[i].mm()));
+  for (std::size_t i = 0; i < bends; ++i)
+    if (2 * shape.radii[i] <= stock.outside_diameter)
+      in.refuse_item(log, "radii", i,
+                     fmt::format("want more than half the outside diameter of {:g} mm, found {:g} mm; the "
+                                 "radius is that of the centreline",
+                                 stock.outside_diameter.mm(), shape.radii[i].mm()));
+}
+
+std::vector<MouldedShape> read_shapes(const MapView& in, const Stock& stock, ProblemLog& log) {
+  std::vector<MouldedShape> out;
+  const std::vector<MapView> items = in.maps("shapes");
+  refuse_repeated(items, "name", "a moulded shape", log);
+  for (const MapView& item : items) {
+    if (!item.ok()) continue;
+    MouldedShape shape;
+    shape.name = item.text("name");
+    shape.straights = item.lengths("straights");
+    shape.radii = item.lengths("radii");
+    shape.angles = item.angles("angles_deg");
+    shape.turns = item.angles("turns_deg");
+    shape.price = item.number("price");
+    shape.place = item.place();
+    check_shape(item, shape, stock, log);
+    out.push_back(std::move(shape));
+  }
+  return out;
+}
+
+void check_moulded(const MapView& in, const Stock& stock, ProblemLog& log) {
+  const bool moulded = stock.make == Make::moulded_shape;
+  if (!moulded && in.has("shapes"))
+    in.refuse(
+        log, "shapes",
+        fmt::format("only make {} has shapes; this is {}", word(Make::moulded_shape), word(stock.make)));
+  if (!moulded) return;
+  for (const std::string_view key : kNotOfShapes)
+    if (in.has(key))
+      in.refuse(log, key, fmt::format("not with make {}: each of its shapes says it", word(stock.make)));
 }
 
 void check_make(const MapView& in, const Stock& stock, ProblemLog& log) {
@@ -84,8 +153,10 @@ std::vector<Stock> read_stock(const InputFile& file, ProblemLog& log) {
     s.bore_roughness_mm = in.number("bore_roughness_mm", s.bore_roughness_mm);
     s.corrugation_pitch = in.length("corrugation_pitch");
     s.price = in.number("price");
+    s.shapes = read_shapes(in, s, log);
     s.provenance = read_provenance(in.map("provenance"));
     s.place = in.place();
+    check_moulded(in, s, log);
     check_ascending(in, "radii", s.radii, log);
     check_ascending(in, "angles_deg", s.angles, log);
     check_ascending(in, "lengths", s.lengths, log);

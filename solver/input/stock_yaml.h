@@ -10,7 +10,8 @@
 
 namespace hosefit {
 
-/// Entries of a stock file in its order; what a make needs must stand, radii, angles and lengths ascend.
+/// Entries of a stock file in its order; what a make needs must stand, radii, angles and lengths ascend. A
+/// moulded stock has shapes and nothing else about bends; each shape's lists go together.
 std::vector<Stock> read_stock(const InputFile& file, ProblemLog& log);
 
 /// Empty when the table is not complete; it must hold every (runner, hazard, same_carrier) exactly once.

@@ -18,14 +18,24 @@ struct RouteSection {
   Runner runner = Runner::hose;
 };
 
+/// Which moulded shape a piece is cut from, and where: both cuts along the centreline as sold, from the end
+/// marked A, the first in the shape's lists.
+struct ShapeCut {
+  std::string name;
+  double from_mm = 0, to_mm = 0;  ///< from_mm < to_mm
+  bool reversed = false;          ///< the line starts at the cut that is farther from A
+};
+
 /// One piece to buy and cut, in order from the line's start.
 struct StockPiece {
   std::string stock;            ///< stock id; joiners: "joiner"
-  std::string what;             ///< "elbow 90 deg", "straight hose", "coupler", "tube", "joiner"
+  std::string what;             ///< "elbow 90 deg", "straight hose", "moulded shape", "coupler", "tube",
+                                ///< "joiner"
   double cut_length_mm = 0;     ///< along the centreline, ends pushed over necks or joiners included
   double bought_length_mm = 0;  ///< the length on sale that it is cut from; 0 = by the metre
   std::optional<double>
       clock_rad;  ///< turn against the piece before, right-handed about the direction of travel
+  std::optional<ShapeCut> shape = {};  ///< moulded only
 };
 
 /// A line, its make, its stock and its centreline. The centreline runs from neck end to neck end in vehicle
@@ -47,8 +57,8 @@ struct Route {
 double least_engagement_mm(Length neck_outside_diameter);
 
 /// Least straight of the centreline from a neck's end before the first bend: half the hose's OD (common
-/// practice, no source), for corrugated hose the cuff beyond the neck, for bent tube coupler gap plus the
-/// tube's end in the coupler.
+/// practice, no source; moulded hose too), for corrugated hose the cuff beyond the neck, for bent tube
+/// coupler gap plus the tube's end in the coupler.
 double least_lead_mm(const Stock& stock, Length neck_outside_diameter);
 
 }  // namespace hosefit

@@ -16,6 +16,8 @@ std::string_view word(Make make) {
       return "corrugated_hose";
     case Make::bent_tube:
       return "bent_tube";
+    case Make::moulded_shape:
+      return "moulded_shape";
   }
   return "";
 }
@@ -29,6 +31,8 @@ std::string_view title(Make make) {
       return "corrugated hose";
     case Make::bent_tube:
       return "bent metal tube with couplers";
+    case Make::moulded_shape:
+      return "moulded shape, cut to fit";
   }
   return "";
 }
@@ -183,6 +187,7 @@ double least_lead_mm(const Stock& stock, Length neck_outside_diameter) {
     case Make::straight_hose:
       return 0.5 * stock.outside_diameter.mm();
     case Make::elbows_and_straights:
+    case Make::moulded_shape:
       return 0.5 * stock.outside_diameter.mm();
     case Make::corrugated_hose:
       return stock.cuff.mm() - stock.cuff_trim.mm() > least_engagement_mm(neck_outside_diameter)

@@ -43,8 +43,17 @@ void add_intersections(CutSheet& sheet) {
   sheet.intersections_mm.push_back(end_point(centreline));
 }
 
+void add_moulded_bends(CutSheet& sheet, const Stock& stock) {
+  if (sheet.pieces.size() != 1 || !sheet.pieces[0].shape) return;
+  const MouldedShape* shape = shape_named(stock, sheet.pieces[0].shape->name);
+  if (shape == nullptr) return;
+  sheet.bends = bend_table(sheet.route->centreline);
+  sheet.sprung = sprung_bends(*shape, *sheet.pieces[0].shape, sheet.bends);
+}
+
 // The tube alone: it starts and ends inside the couplers, a gap away from the necks.
 void add_bends(CutSheet& sheet, const Stock& stock) {
+  if (stock.make == Make::moulded_shape) return add_moulded_bends(sheet, stock);
   if (stock.make != Make::bent_tube) return;
   const Centreline& centreline = sheet.route->centreline;
   const double gap_mm = stock.coupler_gap.mm();

@@ -6,6 +6,7 @@
 
 #include "solver/decide/decide.h"
 #include "solver/order/clamps.h"
+#include "solver/order/moulded.h"
 #include "solver/order/neck_match.h"
 
 /// What a shop cuts, bends and fits for one line.
@@ -20,7 +21,7 @@ enum class Standing {
 };
 std::string_view word(Standing standing);  ///< stable: "order", "combination_stops", ...
 
-enum class PieceKind { straight, elbow, corrugated, coupler, tube, joiner };
+enum class PieceKind { straight, elbow, corrugated, coupler, tube, joiner, moulded };
 std::string_view word(PieceKind kind);
 
 /// How true a cut end has to be. `both_ways` 0: nothing is stated.
@@ -41,13 +42,14 @@ struct CutPiece {
   bool lined_clamps = false;     ///< silicone, or the stock does not say what it is
   Length bore, outside;          ///< joiner: outside of the beaded tube in both
   Length cut;                    ///< along its centreline
-  std::optional<Length> bought;  ///< length on sale that the route was made for
+  std::optional<Length> bought;  ///< length on sale that the route was made for; moulded: of the whole shape
   std::optional<Angle> turn;     ///< elbow: by how much the flow turns
   std::optional<Angle>
-      clock;                  ///< turn of its bend plane against the bend before, right-handed about the flow
-  Length leg_from, leg_to;    ///< elbow: intersection point to cut end, towards the line's start and end
-  Length leg_as_sold;         ///< elbow
-  Length push_from, push_to;  ///< over a neck, joiner or tube at its two ends; joiner and tube: 0
+      clock;                ///< turn of its bend plane against the bend before, right-handed about the flow
+  Length leg_from, leg_to;  ///< elbow: intersection point to cut end, towards the line's start and end
+  Length leg_as_sold;       ///< elbow
+  std::optional<ShapeCut> shape = {};  ///< moulded: of which, and where to cut it
+  Length push_from, push_to;           ///< over a neck, joiner or tube at its two ends; joiner and tube: 0
   CutTolerance tolerance;
   double from_s_mm = 0, to_s_mm = 0;  ///< on the centreline; beyond its ends over the necks
 };
@@ -105,7 +107,10 @@ struct CutSheet {
   std::optional<NeckMatch> from, to;
   std::vector<CutPiece> pieces;
   std::vector<ClampPlace> clamps;
-  BendTable bends;                     ///< bent tube: of the tube alone, from its first cut end. Else empty
+  /// Bent tube: of the tube alone, from its first cut end. Moulded: of the line as fitted, from neck end to
+  /// neck end. Else empty.
+  BendTable bends;
+  std::vector<SprungBend> sprung;      ///< moulded: beside the rows of `bends`
   std::vector<Vec3> intersections_mm;  ///< start, intersection points, end; vehicle frame
   std::vector<Length> radii;           ///< of the bends at the points between
   std::vector<Spring> springs;

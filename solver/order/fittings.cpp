@@ -84,7 +84,9 @@ std::vector<Spring> springs_for(const CutSheet& sheet, const Line& line, std::sp
   if (finding_of(findings, RuleId::suction_collapse, line.name) == nullptr) return springs;
   for (std::size_t i = 0; i < sheet.pieces.size(); ++i) {
     const CutPiece& piece = sheet.pieces[i];
-    if (piece.kind != PieceKind::straight && piece.kind != PieceKind::elbow) continue;
+    if (piece.kind != PieceKind::straight && piece.kind != PieceKind::elbow &&
+        piece.kind != PieceKind::moulded)
+      continue;
     const double free_mm = (piece.cut - piece.push_from - piece.push_to).mm() - 2 * kSpringOffClamp_mm;
     if (free_mm >= kLeastSpring_mm) springs.push_back({i, piece.bore, Length::mm(free_mm)});
   }

@@ -25,7 +25,7 @@ std::int64_t tenths(Length length) {
 // Alike in all that is ordered by. Lengths to a tenth of a millimetre, angles to a tenth of a degree.
 auto key(const OrderRow& row) {
   const auto tenth_or_none = [](const std::optional<Length>& l) { return l ? tenths(*l) : -1; };
-  return std::tuple(row.kind, row.stock, row.clamp ? row.clamp->standard : std::string(),
+  return std::tuple(row.kind, row.stock, row.shape, row.clamp ? row.clamp->standard : std::string(),
                     row.clamp ? row.clamp->code : std::string(), row.lined, tenths(row.bore),
                     // clamps of one size go on hoses of several diameters
                     row.clamp ? std::int64_t{0} : tenths(row.outside),
@@ -61,12 +61,17 @@ OrderRow row_of(ItemKind kind) {
 // Parts that are wanted as they stand on the sheet: no owned piece can take their place.
 void add_fixed_pieces(const CutSheet& sheet, const std::string& line, Rows& rows) {
   for (const CutPiece& piece : sheet.pieces) {
-    if (piece.kind != PieceKind::joiner && piece.kind != PieceKind::tube) continue;
-    OrderRow row = row_of(piece.kind == PieceKind::joiner ? ItemKind::joiner : ItemKind::tube);
+    if (piece.kind != PieceKind::joiner && piece.kind != PieceKind::tube && piece.kind != PieceKind::moulded)
+      continue;
+    OrderRow row = row_of(piece.kind == PieceKind::joiner ? ItemKind::joiner
+                          : piece.kind == PieceKind::tube ? ItemKind::tube
+                                                          : ItemKind::moulded_shape);
     row.stock = piece.stock;
     row.bore = piece.bore;
     row.outside = piece.outside;
     row.length = piece.cut;
+    if (piece.kind == PieceKind::moulded) row.length = piece.bought;
+    if (piece.shape) row.shape = piece.shape->name;
     rows.add(std::move(row), 1, line);
   }
   for (const ClampPlace& place : sheet.clamps) {
@@ -118,8 +123,12 @@ const Stock* stock_named(const Job& job, const std::string& id) {
 
 // Straight hose is priced by the metre, everything else by the piece.
 std::optional<double> price_of(const Stock& stock, const OrderRow& row) {
-  if (!(stock.price > 0)) return std::nullopt;
   const auto pieces = static_cast<double>(row.needed + row.spare);
+  if (const MouldedShape* shape = shape_named(stock, row.shape)) {
+    const double price = price_of(stock, *shape);
+    return price > 0 ? std::optional(price * pieces) : std::nullopt;
+  }
+  if (!(stock.price > 0)) return std::nullopt;
   if (stock.make != Make::straight_hose) return stock.price * pieces;
   return row.length ? std::optional(stock.price * pieces * row.length->metre()) : std::nullopt;
 }
@@ -180,6 +189,8 @@ std::string_view word(ItemKind kind) {
       return "elbow";
     case ItemKind::corrugated_hose:
       return "corrugated_hose";
+    case ItemKind::moulded_shape:
+      return "moulded_shape";
     case ItemKind::tube:
       return "tube";
     case ItemKind::joiner:

@@ -10,7 +10,18 @@
 /// One list to order from, over all lines that are proved.
 namespace hosefit {
 
-enum class ItemKind { straight_hose, elbow, corrugated_hose, tube, joiner, clamp, spring, sleeve, clip };
+enum class ItemKind {
+  straight_hose,
+  elbow,
+  corrugated_hose,
+  moulded_shape,
+  tube,
+  joiner,
+  clamp,
+  spring,
+  sleeve,
+  clip
+};
 std::string_view word(ItemKind kind);
 
 /// A part on file that is easily taken for another: same make, and one dimension differs.
@@ -23,6 +34,7 @@ struct LookAlike {
 struct OrderRow {
   ItemKind kind = ItemKind::clamp;
   std::string stock;               ///< id; empty: nothing on file, ordered by its dimensions
+  std::string shape;               ///< moulded: which; else empty
   std::string description;         ///< of the stock: hose type and class
   std::optional<ClampSize> clamp;  ///< clamps; empty there: order by `outside`
   bool lined = false;              ///< clamps

@@ -16,6 +16,7 @@ PieceKind kind_of(const Stock& stock, const StockPiece& piece) {
   if (piece.what == "coupler") return PieceKind::coupler;
   if (piece.what == "tube") return PieceKind::tube;
   if (stock.make == Make::corrugated_hose) return PieceKind::corrugated;
+  if (stock.make == Make::moulded_shape) return PieceKind::moulded;
   return piece.what.starts_with("elbow") ? PieceKind::elbow : PieceKind::straight;
 }
 
@@ -58,6 +59,7 @@ CutPiece begun(const Job& job, const Stock& stock, const StockPiece& written) {
                                                     : stock.outside_diameter;
   piece.cut = Length::mm(written.cut_length_mm);
   if (written.bought_length_mm > 0) piece.bought = Length::mm(written.bought_length_mm);
+  piece.shape = written.shape;
   if (written.clock_rad) piece.clock = Angle::rad(*written.clock_rad);
   const bool other_stock = piece.kind == PieceKind::coupler ||
                            (piece.kind == PieceKind::straight && stock.make == Make::elbows_and_straights);
@@ -114,6 +116,8 @@ std::string_view word(PieceKind kind) {
       return "tube";
     case PieceKind::joiner:
       return "joiner";
+    case PieceKind::moulded:
+      return "moulded";
   }
   return "";
 }
@@ -128,7 +132,8 @@ CutTolerance cut_tolerance(PieceKind kind, Length cut, Length bore) {
   constexpr Row kRows[] = {{305, 3.2}, {610, 4.8}, {915, 6.4}, {1220, 9.5}, {1830, 12.7}};
   const auto* const row =
       std::find_if(std::begin(kRows), std::end(kRows), [&](const Row& r) { return cut.mm() <= r.up_to_mm; });
-  const bool listed = row != std::end(kRows) && kind != PieceKind::corrugated && kind != PieceKind::elbow;
+  const bool straight = kind == PieceKind::straight || kind == PieceKind::coupler;
+  const bool listed = row != std::end(kRows) && straight;
   CutTolerance out;
   out.both_ways = Length::mm(row != std::end(kRows) ? row->both_ways_mm : kRows[4].both_ways_mm);
   out.squareness = Length::mm(bore.mm() <= 19.05 ? 1.6 : 3.2);

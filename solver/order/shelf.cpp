@@ -15,8 +15,9 @@ struct Group {
 };
 using GroupKey = std::tuple<std::string, bool, double, double>;
 
+// A moulded shape is bought as it is, one for each line.
 bool is_hose(PieceKind kind) {
-  return kind != PieceKind::joiner && kind != PieceKind::tube;
+  return kind != PieceKind::joiner && kind != PieceKind::tube && kind != PieceKind::moulded;
 }
 
 std::map<GroupKey, Group> groups_of(const std::vector<CutSheet>& sheets) {

@@ -58,12 +58,18 @@ struct Line {
   std::optional<std::string> stock;
   std::vector<std::string> makes;
 };
+/// From the end marked A.
+struct MouldedShape {
+  std::string name;
+  std::vector<double> straights_mm, radii_mm, angles_deg, turns_deg;
+};
 struct Stock {
   std::string id, make;
   double bore_mm = 0, outside_mm = 0;
   std::vector<double> radii_mm, angles_deg, lengths_mm;
   double most_bend_deg = 0, straight_between_mm = 0;
   double leg_mm = 0, cuff_mm = 0, cuff_trim_mm = 0, coupler_outside_mm = 0, coupler_gap_mm = 0;
+  std::vector<MouldedShape> shapes;  ///< of the make moulded_shape, and of no other
 };
 
 /// Required gaps, by what runs past, the hazard, and whether both are carried alike.

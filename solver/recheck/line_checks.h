@@ -12,6 +12,9 @@ namespace hosefit::recheck {
 std::vector<Fault> end_faults(const Bay& bay, const Tube& tube);
 /// Radii, bend angles, straights, leads, legs, pieces and lengths on sale, and the diameters recorded.
 std::vector<Fault> stock_faults(const Bay& bay, const Tube& tube);
+/// Of a line of a moulded stock: the shape it is cut from, its cuts, bends, planes and straights, and
+/// lengths. Asked by stock_faults.
+std::vector<Fault> moulded_faults(const Tube& tube);
 /// The height along the line, looked at every 0.05 mm at -5, 0 and +5 deg of pitch: at most 5 mm the wrong
 /// way.
 std::vector<Fault> grade_faults(const Bay& bay, const Tube& tube);

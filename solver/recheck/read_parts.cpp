@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <set>
 
 #include "solver/recheck/read_shapes.h"
 #include "solver/recheck/tape.h"
@@ -199,27 +200,69 @@ void read_intakes(Table in, Files& files, Job& job) {
   in.done();
 }
 
+namespace {
+
+MouldedShape read_moulded(Table in) {
+  MouldedShape shape;
+  shape.name = in.word("name");
+  shape.straights_mm = in.lengths_mm("straights");
+  shape.radii_mm = in.lengths_mm("radii");
+  shape.angles_deg = in.numbers("angles_deg");
+  if (in.has("turns_deg")) shape.turns_deg = in.numbers("turns_deg");
+  in.set_aside("price");
+  in.done();
+  const std::size_t bends = shape.radii_mm.size();
+  if (bends == 0 || shape.straights_mm.size() != bends + 1 || shape.angles_deg.size() != bends ||
+      shape.turns_deg.size() + 1 != bends)
+    in.refuse("", "a moulded shape whose lists do not go together");
+  const auto above_nothing = [](double value) { return value > 0; };
+  for (const std::vector<double>* list : {&shape.straights_mm, &shape.radii_mm, &shape.angles_deg})
+    if (!std::all_of(list->begin(), list->end(), above_nothing))
+      in.refuse("", "a moulded shape with a straight, radius or angle of nothing");
+  return shape;
+}
+
+// Bends, straights and lengths of a moulded stock are those of its shapes.
+void read_shapes(Table& item, Stock& stock) {
+  for (const Table& shape : item.tables("shapes")) stock.shapes.push_back(read_moulded(shape));
+  if (stock.shapes.empty()) item.refuse("shapes", "a moulded stock without shapes");
+  std::set<std::string> names;
+  for (const MouldedShape& shape : stock.shapes)
+    if (!names.insert(shape.name).second) item.refuse("shapes", "two shapes of one name");
+}
+
+void read_bend_rules(Table& item, Stock& stock) {
+  stock.radii_mm = item.lengths_mm("radii");
+  if (item.has("angles_deg")) stock.angles_deg = item.numbers("angles_deg");
+  if (item.has("lengths")) stock.lengths_mm = item.lengths_mm("lengths");
+  stock.most_bend_deg = item.number("most_bend_deg");
+  stock.straight_between_mm = item.length_mm("straight_between");
+  stock.leg_mm = item.length_or("leg", 0);
+  stock.cuff_mm = item.length_or("cuff", 0);
+  stock.cuff_trim_mm = item.length_or("cuff_trim", 0);
+  stock.coupler_outside_mm = item.length_or("coupler_outside", 0);
+  stock.coupler_gap_mm = item.length_or("coupler_gap", 0);
+  set_aside(item, {"corrugation_pitch"});
+  if (stock.radii_mm.empty()) item.refuse("", "stock without size or radius");
+}
+
+}  // namespace
+
 void read_stock(Table in, Job& job) {
   for (Table& item : in.tables("stock")) {
     Stock stock;
     stock.id = item.word("id");
-    stock.make =
-        item.one_of("make", {"straight_hose", "elbows_and_straights", "corrugated_hose", "bent_tube"});
+    stock.make = item.one_of(
+        "make", {"straight_hose", "elbows_and_straights", "corrugated_hose", "bent_tube", "moulded_shape"});
     stock.bore_mm = item.length_mm("bore");
     stock.outside_mm = item.length_mm("outside_diameter");
-    stock.radii_mm = item.lengths_mm("radii");
-    if (item.has("angles_deg")) stock.angles_deg = item.numbers("angles_deg");
-    if (item.has("lengths")) stock.lengths_mm = item.lengths_mm("lengths");
-    stock.most_bend_deg = item.number("most_bend_deg");
-    stock.straight_between_mm = item.length_mm("straight_between");
-    stock.leg_mm = item.length_or("leg", 0);
-    stock.cuff_mm = item.length_or("cuff", 0);
-    stock.cuff_trim_mm = item.length_or("cuff_trim", 0);
-    stock.coupler_outside_mm = item.length_or("coupler_outside", 0);
-    stock.coupler_gap_mm = item.length_or("coupler_gap", 0);
-    set_aside(item, {"description", "wall", "bore_roughness_mm", "corrugation_pitch", "price", "provenance"});
+    if (stock.make == "moulded_shape")
+      read_shapes(item, stock);
+    else
+      read_bend_rules(item, stock);
+    set_aside(item, {"description", "wall", "bore_roughness_mm", "price", "provenance"});
     item.done();
-    if (!(stock.outside_mm > 0) || stock.radii_mm.empty()) item.refuse("", "stock without size or radius");
+    if (!(stock.outside_mm > 0)) item.refuse("", "stock without size or radius");
     job.stock.push_back(std::move(stock));
   }
   in.set_aside("reducers");  // no proved line holds one

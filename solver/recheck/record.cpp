@@ -155,6 +155,11 @@ RecordedClip clip_of(const Part& in) {
   return clip;
 }
 
+RecordedShape shape_of(const Part& in) {
+  in.only({"name", "from_mm", "to_mm", "reversed"});
+  return {in.text("name"), in.number("from_mm"), in.number("to_mm"), in.yes("reversed")};
+}
+
 RecordedLine line_of(const Part& in) {
   in.only({"name", "from", "to", "make", "stock", "engagement_from_mm", "engagement_to_mm", "lead_from_mm",
            "lead_to_mm", "centreline", "sections", "pieces", "gaps", "clamps", "clips"});
@@ -174,8 +179,9 @@ RecordedLine line_of(const Part& in) {
     line.sections.push_back({s.number("from_mm"), s.number("to_mm"), s.number("outside_diameter_mm")});
   }
   for (const Part& p : in.parts("pieces")) {
-    p.only({"stock", "what", "cut_mm", "bought_mm"});
-    line.pieces.push_back({p.text("stock"), p.text("what"), p.number("cut_mm"), p.number("bought_mm")});
+    p.only({"stock", "what", "cut_mm", "bought_mm", "shape"});
+    line.pieces.push_back({p.text("stock"), p.text("what"), p.number("cut_mm"), p.number("bought_mm"),
+                           p.has("shape") ? std::optional(shape_of(p.part("shape"))) : std::nullopt});
   }
   for (const Part& g : in.parts("gaps")) line.gaps.push_back(gap_of(g));
   for (const Part& c : in.parts("clamps")) line.clamps.push_back(clamp_of(c));
@@ -272,8 +278,8 @@ Result<Record> read_record(const std::string& shown, const std::string& bytes) {
   if (!refusals.any() && in.text("hosefit") != "proof")
     in.refuse("hosefit", "want \"proof\": this is no proof record");
   if (!refusals.any())
-    if (const double format = in.number("format"); format != 2)
-      in.refuse("format", fmt::format("this program reads format 2, found {}", format));
+    if (const double format = in.number("format"); format != 3)
+      in.refuse("format", fmt::format("this program reads format 3, found {}", format));
   Record record;
   if (!refusals.any()) record = record_of(in);
   if (!refusals.any()) return record;

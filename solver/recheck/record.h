@@ -24,9 +24,16 @@ using CurvePiece = std::variant<StraightPiece, ArcPiece>;
 struct RecordedSection {
   double from_mm = 0, to_mm = 0, outside_mm = 0;
 };
+/// Of a moulded shape: its name and its two cuts, along it as sold.
+struct RecordedShape {
+  std::string name;
+  double from_mm = 0, to_mm = 0;
+  bool reversed = false;
+};
 struct RecordedPiece {
   std::string stock, what;
   double cut_mm = 0, bought_mm = 0;
+  std::optional<RecordedShape> shape = {};
 };
 struct RecordedGap {
   std::string body, obstacle;  ///< obstacle empty: `body` is the name of another line

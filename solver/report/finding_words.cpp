@@ -52,6 +52,18 @@ std::string reason_words(std::string_view code) {
       Said{"length_not_on_sale", "the nearest length on sale is another"},
       Said{"bought_length_not_on_sale", "the length to cut from is not on sale"},
       Said{"shorter_than_its_couplers", "shorter than its two couplers"},
+      Said{"no_such_shape", "the stock file holds no moulded shape of this name"},
+      Said{"not_cut_from_a_shape", "nothing says which moulded shape it is cut from, and where"},
+      Said{"cut_off_the_shape", "a cut lies beyond the end of the moulded shape"},
+      Said{"bend_cut_through", "a cut goes through a bend of the moulded shape"},
+      Said{"bends_do_not_match_shape", "the moulded shape has another number of bends between its cuts"},
+      Said{"radius_is_not_the_shapes", "the moulded shape has another radius there"},
+      Said{"straight_is_not_the_shapes", "the moulded shape has another straight there"},
+      Said{"end_straight_is_not_the_cuts", "the straight is not what the cut leaves of the moulded shape"},
+      Said{"sprung_too_far", "the moulded shape would have to be sprung further than it gives"},
+      Said{"plane_sprung_too_far",
+           "the plane of the bend would have to be turned further than the moulded shape gives"},
+      Said{"whole_length_is_not_the_shapes", "the moulded shape is sold in another length"},
       Said{"pieces_do_not_add_up",
            "its pieces do not add up to its length, so nobody knows where its clamps sit"},
       Said{"high_point_without_vent", "a high point that holds air and has no vent"},
@@ -85,6 +97,7 @@ std::string breach_words(std::string_view code) {
                              Said{"length", "it is longer than the stock on sale"},
                              Said{"self_gap", "it comes too near itself"},
                              Said{"known_space", "it leaves the known space"},
+                             Said{"no_moulded_shape", "no moulded shape on file reaches from neck to neck"},
                              Said{"no_shape", "two bends of this radius do not reach from neck to neck"}};
   return said_of(kSaid, code, safe_text(code));
 }

@@ -38,6 +38,14 @@ Json miss_json(const std::optional<Obstruction>& miss) {
           {"resolution_mm", number(miss->resolution_mm)}};
 }
 
+Json shape_json(const StockPiece& piece) {
+  if (!piece.shape) return nullptr;
+  return {{"name", piece.shape->name},
+          {"from_mm", number(piece.shape->from_mm)},
+          {"to_mm", number(piece.shape->to_mm)},
+          {"reversed", piece.shape->reversed}};
+}
+
 Json pieces_json(const Route& route) {
   Json out = Json::array();
   for (const StockPiece& piece : route.pieces)
@@ -45,7 +53,8 @@ Json pieces_json(const Route& route) {
                    {"what", piece.what},
                    {"cut_mm", number(piece.cut_length_mm)},
                    {"bought_mm", piece.bought_length_mm > 0 ? number(piece.bought_length_mm) : Json(nullptr)},
-                   {"clock_rad", number(piece.clock_rad)}});
+                   {"clock_rad", number(piece.clock_rad)},
+                   {"shape", shape_json(piece)}});
   return out;
 }
 

@@ -34,6 +34,8 @@ std::string what_words(const OrderRow& row) {
       return name_of(row, "corrugated hose");
     case ItemKind::elbow:
       return elbow_words(row);
+    case ItemKind::moulded_shape:
+      return fmt::format("{}, shape {}", name_of(row, "moulded shape"), safe_text(row.shape));
     case ItemKind::tube:
       return name_of(row, "metal tube") + ", to bend; longer by what the bender holds";
     case ItemKind::joiner:
@@ -56,7 +58,8 @@ std::string what_words(const OrderRow& row) {
 }
 
 bool has_bore(ItemKind kind) {
-  return kind == ItemKind::straight_hose || kind == ItemKind::elbow || kind == ItemKind::corrugated_hose;
+  return kind == ItemKind::straight_hose || kind == ItemKind::elbow || kind == ItemKind::corrugated_hose ||
+         kind == ItemKind::moulded_shape;
 }
 
 std::string inside_words(const OrderRow& row, LengthUnit unit) {

@@ -44,7 +44,14 @@ void write_pieces(Page& page, const Route& route) {
                                    both_units(Length::mm(piece.cut_length_mm)));
     if (piece.stock != route.stock && piece.stock != piece.what)
       text += fmt::format(", stock {}", safe_text(piece.stock));
-    if (piece.bought_length_mm > 0)
+    if (piece.shape)
+      text += fmt::format(", of shape {}, cut at {} and {} from its end A{}", safe_text(piece.shape->name),
+                          both_units(Length::mm(piece.shape->from_mm)),
+                          both_units(Length::mm(piece.shape->to_mm)),
+                          piece.shape->reversed ? ", the other way round" : "");
+    if (piece.shape)
+      text += fmt::format(", {} long as sold", both_units(Length::mm(piece.bought_length_mm)));
+    else if (piece.bought_length_mm > 0)
       text += fmt::format(", from a length of {}", both_units(Length::mm(piece.bought_length_mm)));
     if (piece.clock_rad)
       text +=

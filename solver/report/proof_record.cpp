@@ -48,6 +48,10 @@ Json of(const Bay& bay, const ClampRecord& clamp) {
   return out;
 }
 
+Json of(const ShapeCut& cut) {
+  return {{"name", cut.name}, {"from_mm", cut.from_mm}, {"to_mm", cut.to_mm}, {"reversed", cut.reversed}};
+}
+
 Json clips_of(const Bay& bay, const MotionLine& line) {
   Json out = Json::array();
   for (const ClipPlace& clip : line.clips)
@@ -86,11 +90,13 @@ Json of(const Job& job, const Bay& bay, const Route& route, const LineProof& pro
   for (const RouteSection& s : route.sections)
     out["sections"].push_back(
         {{"from_mm", s.from_s_mm}, {"to_mm", s.to_s_mm}, {"outside_diameter_mm", s.outside_diameter_mm}});
-  for (const StockPiece& p : route.pieces)
+  for (const StockPiece& p : route.pieces) {
     out["pieces"].push_back({{"stock", p.stock},
                              {"what", p.what},
                              {"cut_mm", p.cut_length_mm},
                              {"bought_mm", p.bought_length_mm}});
+    if (p.shape) out["pieces"].back()["shape"] = of(*p.shape);
+  }
   for (const GapRecord& gap : proof.gaps) out["gaps"].push_back(of(bay, gap));
   for (const ClampRecord& clamp : proof.clamps) out["clamps"].push_back(of(bay, clamp));
   return out;
@@ -123,7 +129,7 @@ Json of(const Prepared& prepared, const CandidateResult& result) {
 std::string proof_record(const Prepared& prepared, const Choice& choice, const std::vector<FileRead>& files,
                          const RecordFolders& folders, const std::string& version) {
   Json out{{"hosefit", "proof"},
-           {"format", 2},
+           {"format", 3},
            {"program", version},
            {"family", prepared.job().family.name},
            {"folders", {{"vehicle", folders.vehicle}, {"pumps", folders.pumps}, {"data", folders.data}}},

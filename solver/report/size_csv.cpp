@@ -147,7 +147,10 @@ class SheetRows {
           piece.kind == PieceKind::elbow
               ? fmt::format(", legs {:.1f} and {:.1f} mm", piece.leg_from.mm(), piece.leg_to.mm())
               : std::string();
-      row.text("what", piece.what + legs);
+      const std::string shape =
+          piece.shape ? fmt::format(" {}: {}", safe_text(piece.shape->name), shape_cut_words(piece))
+                      : std::string();
+      row.text("what", piece.what + legs + shape);
       row.text("note", fmt::format("cut tolerance {}; {}", tolerance_words(piece.tolerance),
                                    standing_words(report_, sheet_)));
       out += row.line();
@@ -175,6 +178,7 @@ class SheetRows {
 
   std::string bends() const {
     std::string out;
+    if (sheet_.route->make == Make::moulded_shape) return moulded_bends();
     if (sheet_.route->make != Make::bent_tube) return out;
     for (const BendRow& bend : sheet_.bends.rows)
       out +=
@@ -187,6 +191,27 @@ class SheetRows {
     return out + begun("bend")
                      .size("length", Length::mm(sheet_.bends.last_straight_mm))
                      .text("what", "straight to the tube's end")
+                     .line();
+  }
+
+  std::string moulded_bends() const {
+    std::string out;
+    for (std::size_t i = 0; i < sheet_.bends.rows.size(); ++i) {
+      const BendRow& bend = sheet_.bends.rows[i];
+      const SprungBend sprung = i < sheet_.sprung.size() ? sheet_.sprung[i] : SprungBend{};
+      out +=
+          begun("bend")
+              .size("length", Length::mm(bend.feed_mm))
+              .number("turn_deg", Angle::rad(bend.rotate_rad).deg(), 1)
+              .number("angle_deg", Angle::rad(bend.bend_rad).deg(), 1)
+              .text("what", fmt::format("as fitted: straight, turn, bend at centreline radius {:.1f} mm; "
+                                        "sprung by {} deg, its plane by {} deg",
+                                        bend.radius_mm, sprung_words(sprung.bend), sprung_words(sprung.turn)))
+              .line();
+    }
+    return out + begun("bend")
+                     .size("length", Length::mm(sheet_.bends.last_straight_mm))
+                     .text("what", "straight to the neck's end")
                      .line();
   }
 

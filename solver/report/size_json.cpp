@@ -36,6 +36,7 @@ Json order_json(const OrderList& list) {
           {{"stock", other.stock}, {"inside_mm", number(other.bore)}, {"outside_mm", number(other.outside)}});
     out.push_back({{"item", word(row.kind)},
                    {"stock", id(row.stock)},
+                   {"shape", id(row.shape)},
                    {"description", row.description},
                    {"clamp", clamp_json(row.clamp)},
                    {"inside_mm", row.bore > Length{} ? number(row.bore) : Json(nullptr)},
@@ -126,6 +127,14 @@ Json end_json(const NeckMatch& m) {
           {"accept_most_mm", number(m.accept_most)}};
 }
 
+Json shape_json(const CutPiece& piece) {
+  if (!piece.shape) return nullptr;
+  return {{"name", piece.shape->name},
+          {"from_mm", number(piece.shape->from_mm)},
+          {"to_mm", number(piece.shape->to_mm)},
+          {"reversed", piece.shape->reversed}};
+}
+
 Json pieces_json(const CutSheet& sheet) {
   Json out = Json::array();
   for (const CutPiece& piece : sheet.pieces) {
@@ -141,6 +150,7 @@ Json pieces_json(const CutSheet& sheet) {
                    {"clock_rad", number(piece.clock)},
                    {"leg_from_mm", elbow ? number(piece.leg_from) : Json(nullptr)},
                    {"leg_to_mm", elbow ? number(piece.leg_to) : Json(nullptr)},
+                   {"shape", shape_json(piece)},
                    {"push_from_mm", number(piece.push_from)},
                    {"push_to_mm", number(piece.push_to)},
                    {"tolerance_mm", number(piece.tolerance.both_ways)},
@@ -175,8 +185,12 @@ void add_shape(const CutSheet& sheet, Json& out) {
                             {"rotate_rad", number(row.rotate_rad)},
                             {"bend_rad", number(row.bend_rad)},
                             {"radius_mm", number(row.radius_mm)}});
-  const bool tube = sheet.route && sheet.route->make == Make::bent_tube;
-  out["last_straight_mm"] = tube ? number(sheet.bends.last_straight_mm) : Json(nullptr);
+  out["sprung"] = Json::array();
+  for (const SprungBend& sprung : sheet.sprung)
+    out["sprung"].push_back(
+        {{"bend_rad", number(sprung.bend.rad())}, {"turn_rad", number(sprung.turn.rad())}});
+  const bool told = !sheet.bends.rows.empty() || (sheet.route && sheet.route->make == Make::bent_tube);
+  out["last_straight_mm"] = told ? number(sheet.bends.last_straight_mm) : Json(nullptr);
   out["points"] = Json::array();
   for (const Vec3& p : sheet.intersections_mm)
     out["points"].push_back({number(p.x()), number(p.y()), number(p.z())});

@@ -24,6 +24,8 @@ std::string piece_words(const CutPiece& piece) {
       return "metal tube, developed";
     case PieceKind::joiner:
       return "joiner";
+    case PieceKind::moulded:
+      return fmt::format("moulded shape {}", piece.shape ? safe_text(piece.shape->name) : std::string("?"));
   }
   return {};
 }
@@ -38,6 +40,7 @@ std::vector<std::string> how_to_cut(const CutPiece& piece) {
   if (piece.kind == PieceKind::corrugated && piece.bought)
     out.push_back(fmt::format("from {}: take {} off the cuffs, half at each end, no wire cut",
                               both_short(*piece.bought), both_short(*piece.bought - piece.cut)));
+  if (const std::string cuts = shape_cut_words(piece); !cuts.empty()) out.push_back(cuts);
   if (piece.push_from > Length{} || piece.push_to > Length{})
     out.push_back(fmt::format("pushed on {} at its start, {} at its end", both_short(piece.push_from),
                               both_short(piece.push_to)));
@@ -60,7 +63,33 @@ void write_pieces(Page& page, const CutSheet& sheet) {
   page.table({"no", "piece, stock", "cut length", "how"}, rows, 4);
 }
 
+// As fitted, and how far that is from what is moulded: what the fitter feels.
+void write_moulded_bends(Page& page, const CutSheet& sheet) {
+  page.line(
+      fmt::format(
+          "bends as fitted, from the start's neck end; sprung: as fitted less as moulded, at most {:.0f} deg "
+          "(common practice, no source):",
+          kMostSprung_deg),
+      4, 2);
+  std::vector<std::vector<Cell>> rows;
+  for (std::size_t i = 0; i < sheet.bends.rows.size(); ++i) {
+    const BendRow& row = sheet.bends.rows[i];
+    const SprungBend sprung = i < sheet.sprung.size() ? sheet.sprung[i] : SprungBend{};
+    rows.push_back(
+        {{{both_short(Length::mm(row.feed_mm))}},
+         {{i == 0 ? std::string("-")
+                  : fmt::format("{:+.1f} deg ({})", Angle::rad(row.rotate_rad).deg(),
+                                sprung_words(sprung.turn))}},
+         {{fmt::format("{:.1f} deg ({})", Angle::rad(row.bend_rad).deg(), sprung_words(sprung.bend))}},
+         {{both_short(Length::mm(row.radius_mm))}}});
+  }
+  rows.push_back(
+      {{{both_short(Length::mm(sheet.bends.last_straight_mm))}}, {{"-"}}, {{"to the end"}}, {{"-"}}});
+  page.table({"straight", "turn (sprung)", "bend (sprung)", "centreline radius"}, rows, 6);
+}
+
 void write_bends(Page& page, const CutSheet& sheet) {
+  if (sheet.route->make == Make::moulded_shape) write_moulded_bends(page, sheet);
   if (sheet.route->make == Make::bent_tube) {
     page.line("bend the tube, from its first cut end:", 4, 2);
     std::vector<std::vector<Cell>> rows;

@@ -117,6 +117,9 @@ std::string item_words(const OrderRow& row) {
     case ItemKind::corrugated_hose:
       return hose_words(row,
                         fmt::format("corrugated hose, {} long", both_short(row.length.value_or(Length{}))));
+    case ItemKind::moulded_shape:
+      return hose_words(row, fmt::format("moulded shape {}, {} from end to end", safe_text(row.shape),
+                                         both_short(row.length.value_or(Length{}))));
     case ItemKind::tube:
       return fmt::format("metal tube to bend, outside {}, at least {} and what the bender holds; {}: {}",
                          both_short(row.outside), both_short(row.length.value_or(Length{})),
@@ -214,6 +217,20 @@ std::string tolerance_words(const CutTolerance& t) {
   return fmt::format(
       "+-{:.1f} mm{} ({})", t.both_ways.mm(),
       t.squareness > Length{} ? fmt::format(", ends square to {:.1f} mm", t.squareness.mm()) : "", source);
+}
+
+std::string shape_cut_words(const CutPiece& piece) {
+  if (!piece.shape || !piece.bought) return {};
+  const Length from = Length::mm(piece.shape->from_mm), to = Length::mm(piece.shape->to_mm);
+  return fmt::format(
+      "cut {} from the end marked A and {} from the other end, along the centreline, of {} as sold; the line "
+      "starts at the cut {} A",
+      both_short(from), both_short(*piece.bought - to), both_short(*piece.bought),
+      piece.shape->reversed ? "farther from" : "nearer to");
+}
+
+std::string sprung_words(Angle sprung) {
+  return fmt::format("{:+.1f}", std::round(sprung.deg() * 10) / 10 + 0.0);
 }
 
 std::string cut_words(const SizeReport& report, const ShelfRow::Cut& cut) {

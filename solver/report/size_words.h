@@ -35,6 +35,10 @@ bool may_order(const CutSheet& sheet);
 std::string neck_words(const NeckMatch& match);
 /// "+-3.2 mm, ends square to 3.2 mm (trade-association ...)".
 std::string tolerance_words(const CutTolerance& tolerance);
+/// Where a moulded shape is cut and which end the line starts at.
+std::string shape_cut_words(const CutPiece& piece);
+/// How far a bend is sprung, in degrees: "+1.2", never "-0.0".
+std::string sprung_words(Angle sprung);
 /// Where a cut belongs: "upper piece 1, 75.0 mm (2.95 in)".
 std::string cut_words(const SizeReport& report, const ShelfRow::Cut& cut);
 /// What becomes of a piece in hand.

@@ -8,6 +8,16 @@
 namespace hosefit {
 namespace {
 
+// Its bends are what they are moulded to: the shapes say it, not these rules. Their tightest radius is what
+// an argument about room may use. No length is left out: how long shapes are is no argument about passages.
+void leave_bends_to_shapes(const Stock& stock, BendRules& rules) {
+  rules.radii_mm = {least_radius(stock).mm()};
+  rules.most_bend_rad = std::numbers::pi;
+  rules.most_bends = 0;
+  for (const MouldedShape& shape : stock.shapes)
+    rules.most_bends = std::max(rules.most_bends, static_cast<int>(shape.radii.size()));
+}
+
 double engagement_room_mm(const PlacedNeck& neck) {
   return std::max(least_engagement_mm(neck.outside_diameter), neck.straight.mm());
 }
@@ -31,6 +41,7 @@ BendRules bend_rules(const Stock& stock, const PlacedNeck& from, const PlacedNec
   rules.engagement_to_mm = least_engagement_mm(to.outside_diameter);
   rules.most_engagement_from_mm = engagement_room_mm(from);
   rules.most_engagement_to_mm = engagement_room_mm(to);
+  if (stock.make == Make::moulded_shape) leave_bends_to_shapes(stock, rules);
   const double engaged = rules.engagement_from_mm + rules.engagement_to_mm;
   const double most_engaged = rules.most_engagement_from_mm + rules.most_engagement_to_mm;
   if (stock.make == Make::corrugated_hose)

@@ -40,7 +40,8 @@ struct BendRules {
 
 /// The rules of a stock between two necks; see least_lead_mm and least_engagement_mm in model/route.h. A
 /// corrugated hose's length is one on sale less at most its cuff trim at both ends; hose may be pushed over a
-/// neck as far as it is straight.
+/// neck as far as it is straight. Moulded shapes bring their own bends (route/shapes.h); here stand only
+/// their tightest radius and their longest length.
 BendRules bend_rules(const Stock& stock, const PlacedNeck& from, const PlacedNeck& to);
 
 /// The first window holding a centreline length; null when there is none.

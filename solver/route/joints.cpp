@@ -160,7 +160,9 @@ Assembly one_hose(const Stock& stock, BendRules rules, double length) {
   if (stock.make == Make::straight_hose)  // the shortest stick that is long enough
     for (const Length stick : stock.lengths)
       if (stick.mm() >= cut && stick.mm() < bought) bought = stick.mm();
-  const char* what = stock.make == Make::corrugated_hose ? "corrugated hose" : "straight hose";
+  const char* what = stock.make == Make::corrugated_hose ? "corrugated hose"
+                     : stock.make == Make::moulded_shape ? "moulded shape"
+                                                         : "straight hose";
   assembly.pieces = {{stock.id, what, cut, bought, std::nullopt}};
   assembly.engagement_from_mm = rules.engagement_from_mm;
   assembly.engagement_to_mm = rules.engagement_to_mm;
@@ -189,6 +191,7 @@ Assembly assembly_of(const Stock& stock, const BendRules& rules, const Centrelin
       break;
     case Make::straight_hose:
     case Make::corrugated_hose:
+    case Make::moulded_shape:
       assembly = one_hose(stock, rules, length);
       break;
   }

@@ -34,7 +34,7 @@ struct ElbowChain {
 std::optional<int> joiners_needed(const Stock& stock, const BendRules& rules, const ElbowChain& chain);
 
 /// Pieces, joints, sections and engagements of a finished centreline. Precondition: it keeps the rules of the
-/// stock.
+/// stock. Which moulded shape it is cut from is for the caller to say.
 Assembly assembly_of(const Stock& stock, const BendRules& rules, const Centreline& centreline);
 
 }  // namespace hosefit

@@ -190,7 +190,8 @@ class LineRouter {
         result.attempts.push_back({make, "", SearchOutcome::no_stock, std::nullopt, "", 0});
       for (const Stock* stock : on_sale) {
         if (stop_.stop_requested()) break;
-        const StockQuestion question{around, line, index, *stock, self_gap, options_, wishes_[index]};
+        const StockQuestion question{around,   line,     index,          *stock,
+                                     self_gap, options_, wishes_[index], shapes_of(*stock)};
         StockAnswer answer = route_with(question, stop_);
         result.attempts.push_back(answer.attempt);
         if (!answer.route) continue;
@@ -205,6 +206,12 @@ class LineRouter {
     }
     conclude(result);
     return result;
+  }
+
+  // Made once for all lines.
+  const ShapeTable* shapes_of(const Stock& stock) const {
+    if (stock.make != Make::moulded_shape) return nullptr;
+    return &shapes_.try_emplace(stock.id, stock.shapes).first->second;
   }
 
   std::vector<Make> makes_of(std::size_t index) const {
@@ -287,6 +294,7 @@ class LineRouter {
   const std::vector<LineWish> wishes_;  // beside Bay::lines
   const std::stop_token& stop_;
   LaidLines laid_;
+  mutable std::map<std::string, ShapeTable> shapes_;  // by stock, as they are asked for
 };
 
 }  // namespace
@@ -297,7 +305,7 @@ std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, con
   for (const Stock& s : stock)
     if (s.make == make && suits(s, from) && suits(s, to)) out.push_back(&s);
   std::stable_sort(out.begin(), out.end(),
-                   [](const Stock* a, const Stock* b) { return a->radii.front() < b->radii.front(); });
+                   [](const Stock* a, const Stock* b) { return least_radius(*a) < least_radius(*b); });
   return out;
 }
 

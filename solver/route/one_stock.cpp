@@ -7,6 +7,7 @@
 #include "solver/route/elbows.h"
 #include "solver/route/passage.h"
 #include "solver/route/run_search.h"
+#include "solver/route/shapes.h"
 #include "solver/route/shortcut.h"
 
 namespace hosefit {
@@ -16,10 +17,12 @@ constexpr double kProofCell_mm = 10.0;
 constexpr std::int64_t kProofCells = 120000;  // a box of 500 mm at 10 mm
 constexpr std::int64_t kCellsPerUnit = 60;
 constexpr std::size_t kElbowChainsChecked = 600;
+constexpr std::size_t kShapesChecked = 600;
 constexpr std::array kRoomierRadii{
     1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
 constexpr double kRoundEverything_radii = 4.0;
 constexpr double kMissMeasured_mm = 0.2;
+constexpr double kHopeless_mm = 12.0;  // overlap by the estimate of a line that cannot give way
 
 std::string word_of(Breach breach) {
   switch (breach) {
@@ -152,7 +155,9 @@ class OneStock {
 
   void search_on(Ground ground, Work& work) {
     const Room room(bay_, q_.around.field, rules_.outside_diameter_mm, ground);
-    RunSearch found = q_.stock.make == Make::elbows_and_straights ? elbows(room, work) : run(room, work);
+    RunSearch found = q_.stock.make == Make::elbows_and_straights ? elbows(room, work)
+                      : q_.stock.make == Make::moulded_shape      ? shapes(room, work)
+                                                                  : run(room, work);
     passage_without_length_ = passage_without_length_ || found.passage_without_length;
     if (found.run) {
       make_route(*found.run);
@@ -187,7 +192,7 @@ class OneStock {
       if (found.run && chain.joiners > joiners) break;  // fewest joints first, spare gap only among equals
       const std::optional<Centreline> line = centreline_of(chain_of(problem_, chain.bends));
       work.spend(1);
-      if (!line || !is_free(room, *line, {false, 12.0})) continue;
+      if (!line || !is_free(room, *line, {false, kHopeless_mm})) continue;
       ++checked;
       const RunCheck check = check_run(problem_, room, chain.bends);
       work.spend(check.margin.queries / 10);
@@ -200,8 +205,44 @@ class OneStock {
     return found;
   }
 
+  const std::vector<ShapeMatch>& matches(Work& work) {
+    if (!matches_) matches_ = shape_matches(*q_.shapes, q_.stock.shapes, shape_ends(problem_), work);
+    return *matches_;
+  }
+
+  // The least sprung that keeps all the reserve; where none does, the roomiest of those sprung least.
+  RunSearch shapes(const Room& room, Work& work) {
+    RunSearch found;
+    const ShapeMatch* best = nullptr;
+    std::size_t checked = 0;
+    for (const ShapeMatch& match : matches(work)) {
+      if (work.spent() || checked >= kShapesChecked) break;
+      work.spend(1);
+      if (!is_free(room, match.centreline, {false, kHopeless_mm})) continue;
+      ++checked;
+      const RunCheck check = check_line(problem_, room, match.centreline);
+      work.spend(check.margin.queries / 10);
+      if (check.breach == Breach::gap) keep_nearer(NearMiss{check, {}}, found.nearest);
+      if (check.breach != Breach::none) continue;
+      const bool roomy = check.margin.sampled_mm >= problem_.reserve_mm;
+      const bool better =
+          !best || roomy ||
+          (sprung_alike(match, *best) && check.margin.sampled_mm > found.run->margin.sampled_mm);
+      if (!better) continue;
+      found.run = check;
+      best = &match;
+      if (roomy) break;
+    }
+    if (best) chosen_ = *best;
+    return found;
+  }
+
   void make_route(const RunCheck& check) {
-    const Assembly assembly = assembly_of(q_.stock, rules_, check.centreline);
+    Assembly assembly = assembly_of(q_.stock, rules_, check.centreline);
+    if (chosen_) {
+      assembly.pieces.front().shape = chosen_->cut;
+      assembly.pieces.front().bought_length_mm = whole_length(q_.stock.shapes[chosen_->shape]).mm();
+    }
     Route route;
     route.line = q_.line_index;
     route.make = q_.stock.make;
@@ -229,6 +270,10 @@ class OneStock {
       miss = obstruction_at(q_.around, nearest_->check.margin.where_mm, room.radius_mm(), kMissMeasured_mm);
     if (!miss || miss->missing_mm <= 0) miss = on_the_direct_way(room);
     if (miss && miss->missing_mm <= 0) miss.reset();
+    if (matches_ && matches_->empty()) {  // what stands in the way of other bends says nothing of shapes
+      if (!miss) answer_.attempt.breaks = "no_moulded_shape";
+      return refuse(SearchOutcome::budget_spent, std::nullopt);
+    }
     if (!miss) answer_.attempt.breaks = rule_the_direct_way_breaks(room);
     refuse(SearchOutcome::budget_spent, miss);
   }
@@ -288,6 +333,8 @@ class OneStock {
   Work work_;
   StockAnswer answer_;
   std::optional<NearMiss> nearest_;
+  std::optional<std::vector<ShapeMatch>> matches_;  // moulded only, once looked for
+  std::optional<ShapeMatch> chosen_;
   bool passage_without_length_ = false;
   bool closed_ = false;  // proved by the search's own flood
 };

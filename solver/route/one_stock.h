@@ -2,6 +2,7 @@
 #pragma once
 #include "solver/route/lines.h"
 #include "solver/route/obstruction.h"
+#include "solver/route/shape_runs.h"
 #include "solver/route/work.h"
 
 namespace hosefit {
@@ -15,6 +16,7 @@ struct StockQuestion {
   double self_gap_mm = 6.0;
   const RouteOptions& options;
   const LineWish& wish;
+  const ShapeTable* shapes = nullptr;  ///< of a moulded stock
 };
 
 struct StockAnswer {

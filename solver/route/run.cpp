@@ -32,6 +32,24 @@ bool touches_itself(const Centreline& line, double outside_diameter_mm, double g
   return false;
 }
 
+// The hose pushed over a neck is part of the line too. Only what overlaps it counts, not what is merely near:
+// verify refuses that for sure.
+bool touches_its_ends(const Centreline& line, const BendRules& rules) {
+  const double length = length_mm(line), outside = rules.outside_diameter_mm;
+  constexpr double step = 5.0;
+  const double apart = 1.6 * outside;
+  const auto touched = [&](const Vec3& p, double least_s, double most_s) {
+    for (double s = std::max(0.0, least_s); s <= std::min(length, most_s); s += step)
+      if ((point_at(line, s) - p).squaredNorm() < outside * outside) return true;
+    return false;
+  };
+  for (double over = 0; over <= rules.engagement_from_mm; over += step)
+    if (touched(start_point(line) - over * start_direction(line), apart - over, length)) return true;
+  for (double over = 0; over <= rules.engagement_to_mm; over += step)
+    if (touched(end_point(line) + over * end_direction(line), 0, length + over - apart)) return true;
+  return false;
+}
+
 }  // namespace
 
 FilletChain chain_of(const RunProblem& problem, const Bends& bends) {
@@ -77,22 +95,27 @@ Breach check_shape(const RunProblem& problem, const Centreline& line, bool any_l
   return Breach::none;
 }
 
-RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& bends) {
+RunCheck check_line(const RunProblem& problem, const Room& room, Centreline centreline) {
   RunCheck check;
-  const std::optional<Centreline> line = centreline_of(chain_of(problem, bends));
-  check.breach = Breach::no_shape;
-  if (!line) return check;
-  check.centreline = *line;
-  check.breach = check_shape(problem, *line, false);
+  check.centreline = std::move(centreline);
+  check.breach = check_shape(problem, check.centreline, false);
   if (check.breach != Breach::none) return check;
-  const double length = length_mm(*line);
-  check.margin = least_margin(room, *line, problem.rules.lead_from_mm, length - problem.rules.lead_to_mm);
+  const double length = length_mm(check.centreline);
+  check.margin =
+      least_margin(room, check.centreline, problem.rules.lead_from_mm, length - problem.rules.lead_to_mm);
   if (!check.margin.known) check.breach = Breach::known_space;
   if (check.margin.proved_mm < kProvedGap_mm) check.breach = Breach::gap;
   if (check.breach == Breach::none &&
-      touches_itself(*line, problem.rules.outside_diameter_mm, problem.self_gap_mm))
+      (touches_itself(check.centreline, problem.rules.outside_diameter_mm, problem.self_gap_mm) ||
+       touches_its_ends(check.centreline, problem.rules)))
     check.breach = Breach::self_gap;
   return check;
+}
+
+RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& bends) {
+  std::optional<Centreline> line = centreline_of(chain_of(problem, bends));
+  if (!line) return {Breach::no_shape, {}, {}};
+  return check_line(problem, room, *std::move(line));
 }
 
 }  // namespace hosefit

@@ -52,6 +52,8 @@ struct RunCheck {
 
 /// Checks every rule with exact distances. A gap counts as kept when it is proved, reserve not asked for.
 RunCheck check_run(const RunProblem& problem, const Room& room, const Bends& bends);
+/// The same for a centreline that is not made of `radius_mm` alone.
+RunCheck check_line(const RunProblem& problem, const Room& room, Centreline centreline);
 /// The rules that need no distances. `any_length` leaves out the lengths on sale.
 Breach check_shape(const RunProblem& problem, const Centreline& centreline, bool any_length);
 

@@ -114,7 +114,8 @@ void check_joints_and_span(const Line& line, const Route& route, const RuleLimit
 
 bool flattens_under_suction(const Line& line, const Stock& stock) {
   return line.duty == Duty::suction &&
-         (stock.make == Make::straight_hose || stock.make == Make::elbows_and_straights);
+         (stock.make == Make::straight_hose || stock.make == Make::elbows_and_straights ||
+          stock.make == Make::moulded_shape);
 }
 
 void check_stock(const Line& line, const Stock& stock, std::vector<Finding>& findings) {
@@ -125,7 +126,9 @@ void check_stock(const Line& line, const Stock& stock, std::vector<Finding>& fin
     finding.unit = FindingUnit::kpa;
     findings.push_back(std::move(finding));
   }
-  if (!is_sourced(stock.provenance) && !is_signed(stock.provenance)) {
+  // Of a moulded shape nothing is bent that is not moulded so: what it gives is told at its cut sheet.
+  const bool bent = stock.make != Make::moulded_shape;
+  if (bent && !is_sourced(stock.provenance) && !is_signed(stock.provenance)) {
     Finding finding = line_finding(RuleId::stock_radius_unsourced, Severity::note, line, stock.provenance);
     finding.parameters["stock"] = stock.id;
     findings.push_back(std::move(finding));

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "solver/verify/refusal.h"
+#include "solver/verify/shape_rules.h"
 #include "solver/verify/tube.h"
 
 namespace hosefit {
@@ -178,6 +179,8 @@ std::vector<Finding> check_lengths(const Bay& bay, const std::string& line, cons
       return check_one_piece(line, stock, route);
     case Make::elbows_and_straights:
       return check_elbow_pieces(line, stock, route, bends);
+    case Make::moulded_shape:
+      return check_shape_rules(line, route, stock, bends);
     case Make::bent_tube:
       break;
   }
@@ -219,7 +222,8 @@ std::vector<Finding> check_stock_rules(const Bay& bay, const Route& route, const
   if (stock.make != route.make) return {refused(RuleId::no_stock, line, "stock_is_of_another_make")};
   const Bends bends = bends_of(route.centreline);
   BendFindings out{line, stock, {}};
-  for (std::size_t i = 0; i < bends.bends.size(); ++i) {
+  const bool moulded = stock.make == Make::moulded_shape;  // each bend by its shape: shape_rules.h
+  for (std::size_t i = 0; i < bends.bends.size() && !moulded; ++i) {
     out.check_radius(bends.bends[i], i);
     out.check_angle(bends.bends[i], i);
     out.check_legs(bends.bends[i], i);

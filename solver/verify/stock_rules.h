@@ -24,7 +24,7 @@ Bends bends_of(const Centreline& centreline);
 /// What the stock's make allows: radius (bent tube: one of the dies to 1e-6 mm; others: at least the least,
 /// 1e-6 mm slack), bend angles on sale (1e-6 rad), largest bend, straight between bends, leads at both necks,
 /// elbow legs (each must reach past its tangent point by a least engagement, to take a clamp), lengths on
-/// sale; and that the route's list of pieces agrees.
+/// sale; and that the route's list of pieces agrees. Moulded shapes: leads, and see shape_rules.h.
 std::vector<Finding> check_stock_rules(const Bay& bay, const Route& route, const Stock& stock);
 
 }  // namespace hosefit

@@ -2,7 +2,8 @@
 // Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer
 // measured in the same run: nearest-distance queries of the search's index against the same queries on the
 // proof's closed forms and CGAL trees.
-//   hosefit_bench [vehicle name | scan ...]
+//   hosefit_bench [vehicle name | scan | shapes | distances | all_distances ...]    all_distances: up to 10 million
+//   triangles
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -164,11 +165,17 @@ void bench_vehicle(const std::string& vehicle) {
 int main(int argc, char** argv) {
   fmt::print("{}\n", machine());
   std::vector<std::string> vehicles(argv + 1, argv + argc);
-  if (vehicles.empty()) vehicles = {"scan", "harrow_half_ton", "linnet_coupe"};
+  if (vehicles.empty()) vehicles = {"scan", "shapes", "distances", "harrow_half_ton", "linnet_coupe"};
+  bool agree = true;
   for (const std::string& vehicle : vehicles) {
     if (vehicle == "scan")
       bench_scan();
+    else if (vehicle == "shapes")
+      bench_shapes();
+    else if (vehicle == "distances" || vehicle == "all_distances")
+      agree = bench_distances(vehicle == "distances" ? 1'000'000 : 10'000'000) && agree;
     else
       bench_vehicle(vehicle);
   }
+  return agree ? 0 : 1;
 }

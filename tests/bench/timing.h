@@ -2,6 +2,7 @@
 #pragma once
 #include <fmt/format.h>
 
+#include <cstddef>
 #include <string>
 
 #include "tests/bench/machine.h"
@@ -22,5 +23,11 @@ inline void row(const std::string& what, Timed t, const std::string& note = {}) 
   fmt::print("  {:<46} {:>10.2f} ms CPU {:>10.2f} ms wall  {}\n", what, t.cpu, t.wall, note);
 }
 
+/// Queries of the search's index beside CGAL's tree and a ray-tracing kernel, build time, memory and query
+/// time as meshes grow from 10 000 triangles tenfold up to the most. False when they disagree.
+bool bench_distances(std::size_t most_triangles);
+
 /// Reading, mending and indexing of a scan of a million triangles.
 void bench_scan();
+/// Moulded shapes between two necks, with and without the quick rejection.
+void bench_shapes();

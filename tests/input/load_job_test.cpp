@@ -284,7 +284,7 @@ TEST_CASE("a stock file may hold reducers") {
 
 TEST_CASE("the shop's shelf comes before the stock that is on sale") {
   const Job job = good_job();
-  REQUIRE(job.stock.size() == 3);
+  REQUIRE(job.stock.size() == 4);
   const Stock& tube = job.stock[0];
   CHECK(tube.id == "shelf-tube-38");
   CHECK(tube.make == Make::bent_tube);
@@ -304,6 +304,27 @@ TEST_CASE("the shop's shelf comes before the stock that is on sale") {
   CHECK(elbow.bore_roughness_mm == 0.02);
   CHECK(job.stock[2].cuff_trim == Length::mm(15));
   CHECK(job.stock[2].corrugation_pitch == Length::mm(6));
+}
+
+TEST_CASE("moulded shapes are read with their lists, in the file's unit or the one written") {
+  const Stock moulded = good_job().stock[3];
+  CHECK(moulded.make == Make::moulded_shape);
+  CHECK(moulded.radii.empty());
+  REQUIRE(moulded.shapes.size() == 2);
+  CHECK(moulded.shapes[0].name == "elbow");
+  CHECK(moulded.shapes[0].turns.empty());
+  CHECK(moulded.shapes[0].straights == std::vector<Length>{Length::mm(120), Length::mm(150)});
+  const MouldedShape& swan = moulded.shapes[1];
+  CHECK(swan.straights ==
+        std::vector<Length>{Length::mm(110), Length::mm(80), Length::inch(5), Length::mm(140)});
+  CHECK(swan.radii == std::vector<Length>{Length::mm(60), Length::mm(50), Length::mm(60)});
+  REQUIRE(swan.angles.size() == 3);
+  CHECK(swan.angles[2].deg() == Approx(90));
+  REQUIRE(swan.turns.size() == 2);
+  CHECK(swan.turns[1].deg() == Approx(-120));
+  CHECK(price_of(moulded, moulded.shapes[0]) == 30);
+  CHECK(price_of(moulded, swan) == 36);
+  CHECK(least_radius(moulded) == Length::mm(50));
 }
 
 TEST_CASE("what the command line asks for replaces what the file asks for") {

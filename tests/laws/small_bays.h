@@ -8,6 +8,7 @@
 
 #include "solver/route/lines.h"
 #include "tests/laws/slow_shapes.h"
+#include "tests/support/moulded_shapes.h"
 #include "tests/support/random_shapes.h"
 
 /// Small bays thrown by dice, to hold every claim of search and proof against slow measuring. All values are
@@ -72,6 +73,13 @@ inline Stock small_stock(Make make) {
       s.coupler_outside = Length::mm(34);
       s.coupler_gap = Length::mm(8);
       break;
+    case Make::moulded_shape: {
+      s.most_bend = {};
+      Dice dice(RunSeed{32}, 0);
+      for (int i = 0; i < 3000; ++i)
+        s.shapes.push_back(test::random_shape(dice, "shape " + std::to_string(i), 1, 4));
+      break;
+    }
   }
   return s;
 }
@@ -185,9 +193,12 @@ inline SmallBay small_bay(std::uint64_t task) {
     line.line.duty = dice.below(2) == 0 ? Duty::hot : Duty::suction;
     line.line.grade =
         std::array{Grade::free, Grade::free, Grade::one_way, Grade::rise, Grade::fall}[dice.below(5)];
+    constexpr std::array kSearched{Make::straight_hose, Make::elbows_and_straights, Make::corrugated_hose,
+                                   Make::bent_tube};
     for (std::uint64_t k = 1 + dice.below(2); k > 0; --k)
-      line.line.makes.push_back(kMakes[dice.below(kMakes.size())]);
+      line.line.makes.push_back(kSearched[dice.below(kSearched.size())]);
     if (line.line.makes.size() == 2 && line.line.makes[0] == line.line.makes[1]) line.line.makes.pop_back();
+    if (task % 4 == 3) line.line.makes.insert(line.line.makes.begin(), Make::moulded_shape);
     line.from = 2 * i;
     line.to = 2 * i + 1;
     const Carrier a = bay.necks[line.from].carrier, b = bay.necks[line.to].carrier;

@@ -48,10 +48,18 @@ void check_ends(const SmallBay& small, const Route& route, Outcome& out) {
       out.say("a neck holds", engaged);  // OD 26 mm, straight 30 mm
 }
 
+double tightest_mm(const Stock& stock) {
+  if (stock.make != Make::moulded_shape) return stock.radii.front().mm();
+  double least = 1e9;
+  for (const MouldedShape& shape : stock.shapes)
+    for (const Length radius : shape.radii) least = std::min(least, radius.mm());
+  return least;
+}
+
 // Bends by the change of direction between samples, not by the pieces' own words.
 void check_bends(const SmallBay& small, const Route& route, Outcome& out) {
   const Stock& stock = stock_named(small, route.stock);
-  const double least_radius = stock.radii.front().mm(), length = length_mm(route.centreline);
+  const double least_radius = tightest_mm(stock), length = length_mm(route.centreline);
   constexpr double kStep = 0.1;
   for (double s = 0; s + kStep <= length; s += kStep) {
     const double moved = (point_at(route.centreline, s + kStep) - point_at(route.centreline, s)).norm();
@@ -65,9 +73,52 @@ void check_bends(const SmallBay& small, const Route& route, Outcome& out) {
   }
 }
 
+// The bends of the shape that lie between the cuts, one by one.
+void check_moulded(const Stock& stock, const Route& route, const BendTable& table, Outcome& out) {
+  const ShapeCut cut = route.pieces.front().shape.value();
+  const auto named = [&](const MouldedShape& shape) { return shape.name == cut.name; };
+  const MouldedShape& shape = *std::find_if(stock.shapes.begin(), stock.shapes.end(), named);
+  std::vector<std::size_t> kept;
+  double s = 0, begin = 0, end = 0;
+  for (std::size_t i = 0; i < shape.radii.size(); ++i) {
+    const double from = s + shape.straights[i].mm(), to = from + shape.radii[i].mm() * shape.angles[i].rad();
+    s = to;
+    if (to <= cut.from_mm || from >= cut.to_mm) continue;
+    if (from < cut.from_mm || to > cut.to_mm) out.say("a bend is cut through at", from);
+    if (kept.empty()) begin = from;
+    end = to;
+    kept.push_back(i);
+  }
+  if (cut.from_mm < -1e-6 || cut.to_mm > s + shape.straights.back().mm() + 1e-6)
+    out.say("a cut beyond the shape", cut.to_mm);
+  if (cut.reversed) std::reverse(kept.begin(), kept.end());
+  if (kept.size() != table.rows.size())
+    return out.say("bends of the shape", static_cast<double>(kept.size()));
+  const auto off = [&](const char* what, double by, double most) {
+    if (std::abs(by) > most) out.say(what, by);
+  };
+  const double gives = Angle::deg(5.0).rad() + 1e-6;
+  for (std::size_t k = 0; k < kept.size(); ++k) {
+    off("a radius is off by", table.rows[k].radius_mm - shape.radii[kept[k]].mm(), 1e-5);
+    off("a bend is sprung by", table.rows[k].bend_rad - shape.angles[kept[k]].rad(), gives);
+    if (k == 0) continue;
+    const std::size_t between = std::max(kept[k - 1], kept[k]);
+    off("a straight is off by", table.rows[k].feed_mm - shape.straights[between].mm(), 1e-5);
+    off("a plane is sprung by",
+        std::remainder(table.rows[k].rotate_rad - shape.turns[between - 1].rad(), 2 * std::numbers::pi),
+        gives);
+  }
+  const double first = table.rows.front().feed_mm + route.engagement_from_mm;
+  const double last = table.last_straight_mm + route.engagement_to_mm;
+  off("the cut at A is off by", begin - cut.from_mm - (cut.reversed ? last : first), 1e-5);
+  off("the other cut is off by", cut.to_mm - end - (cut.reversed ? first : last), 1e-5);
+  ++out.counts["moulded lines"];
+}
+
 void check_bend_table(const SmallBay& small, const Route& route, Outcome& out) {
   const Stock& stock = stock_named(small, route.stock);
   const BendTable table = bend_table(route.centreline);
+  if (stock.make == Make::moulded_shape) return check_moulded(stock, route, table, out);
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
     const BendRow& row = table.rows[i];
     if (row.bend_rad > stock.most_bend.rad() + 1e-6) out.say("a bend by", row.bend_rad);
@@ -175,7 +226,10 @@ void hold_against_laws(const SmallBay& small, const std::vector<Route>& routes, 
       section = {length - section.to_s_mm, length - section.from_s_mm, section.outside_diameter_mm,
                  section.runner};
     std::reverse(route.pieces.begin(), route.pieces.end());
-    for (StockPiece& piece : route.pieces) piece.clock_rad.reset();
+    for (StockPiece& piece : route.pieces) {
+      piece.clock_rad.reset();
+      if (piece.shape) piece.shape->reversed = !piece.shape->reversed;
+    }
   }
   if (!all(proof_of(turned_round(small), back, small.extra_gap_mm)))
     out.say("not proved when turned round", 0);
@@ -221,11 +275,11 @@ void hold_blocked(const SmallBay& small, std::uint64_t task, const MakeAttempt& 
       return;
     }
     case SearchOutcome::no_room_to_bend: {
-      const double length = std::min(std::numbers::pi / 2 * stock.radii.front().mm(), 0.9 * (b - a).norm());
+      const double length = std::min(std::numbers::pi / 2 * tightest_mm(stock), 0.9 * (b - a).norm());
       const Dice dice(RunSeed{41}, task);
       ++out.counts["no room to bend"];
-      if (can_turn(small, line, a, from.outward, run, stock.radii.front().mm(), length, dice) &&
-          can_turn(small, line, b, to.outward, run, stock.radii.front().mm(), length, dice))
+      if (can_turn(small, line, a, from.outward, run, tightest_mm(stock), length, dice) &&
+          can_turn(small, line, b, to.outward, run, tightest_mm(stock), length, dice))
         out.say(attempt.stock + ": called no room to bend, and it can turn", 0);
       return;
     }

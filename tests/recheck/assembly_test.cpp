@@ -159,6 +159,19 @@ int compare(const BothJobs& both, const BodyStore& store, ProofStore& proofs, co
   return clashes;
 }
 
+void compare_shapes(const MouldedShape& here, const recheck::MouldedShape& there) {
+  INFO(here.name);
+  CHECK(there.name == here.name);
+  const auto alike = [](const auto& second, const auto& first, auto as) {
+    REQUIRE(second.size() == first.size());
+    for (std::size_t k = 0; k < first.size(); ++k) CHECK(second[k] == Approx(as(first[k])));
+  };
+  alike(there.straights_mm, here.straights, [](Length l) { return l.mm(); });
+  alike(there.radii_mm, here.radii, [](Length l) { return l.mm(); });
+  alike(there.angles_deg, here.angles, [](Angle a) { return a.deg(); });
+  alike(there.turns_deg, here.turns, [](Angle a) { return a.deg(); });
+}
+
 // `most`: of candidates, for bays that take long.
 int compare_all(const JobPaths& paths, int most = 1000) {
   const BothJobs both = BothJobs::of(paths);
@@ -192,8 +205,10 @@ int compare_all(const JobPaths& paths, int most = 1000) {
     CHECK(there.make == word(here.make));
     CHECK(there.outside_mm == here.outside_diameter.mm());
     CHECK(there.bore_mm == here.bore.mm());
-    CHECK(there.radii_mm.size() == here.radii.size());
-    CHECK(there.radii_mm.front() == here.radii.front().mm());
+    REQUIRE(there.radii_mm.size() == here.radii.size());
+    for (std::size_t k = 0; k < here.radii.size(); ++k) CHECK(there.radii_mm[k] == here.radii[k].mm());
+    REQUIRE(there.shapes.size() == here.shapes.size());
+    for (std::size_t k = 0; k < here.shapes.size(); ++k) compare_shapes(here.shapes[k], there.shapes[k]);
     CHECK(there.most_bend_deg == Approx(here.most_bend.deg()));
     CHECK(there.leg_mm == here.leg.mm());
     CHECK(there.cuff_mm == here.cuff.mm());

@@ -6,6 +6,7 @@
 #include <functional>
 #include <nlohmann/json.hpp>
 #include <numbers>
+#include <sstream>
 
 #include "solver/recheck/fingerprint.h"
 #include "solver/recheck/line_checks.h"
@@ -162,6 +163,43 @@ TEST_CASE("every kind of false record is refuted with its sentence") {
   }
 }
 
+TEST_CASE("a line of a moulded shape is confirmed, and refuted once its piece is told otherwise") {
+  const json whole = json::parse(coupe().text);
+  std::size_t moulded = 0;
+  const json& lines = whole["candidates"][0]["lines"];
+  while (moulded < lines.size() && lines[moulded]["make"] != "moulded_shape") ++moulded;
+  REQUIRE(moulded < lines.size());
+  REQUIRE(lines[moulded]["pieces"].size() == 1);
+  REQUIRE(lines[moulded]["pieces"][0].contains("shape"));
+  using Tamper = std::function<void(json&)>;
+  const std::vector<std::pair<std::string, Tamper>> ways{
+      {"does not say which moulded shape", [](json& p) { p.erase("shape"); }},
+      {"holds no shape goose", [](json& p) { p["shape"]["name"] = "goose"; }},
+      {"has a radius of|bends, the line|straight for|sprung by|goes through the bend|are not on the shape",
+       [](json& p) { p["shape"]["name"] = "U wide"; }},
+      {"straight for", [](json& p) { p["shape"]["from_mm"] = p["shape"]["from_mm"].get<double>() + 0.5; }},
+      {"straight for", [](json& p) { p["shape"]["to_mm"] = p["shape"]["to_mm"].get<double>() - 0.5; }},
+      {"are not on the shape", [](json& p) { p["shape"]["to_mm"] = 5000; }},
+      {"the piece is cut to", [](json& p) { p["cut_mm"] = p["cut_mm"].get<double>() + 1; }},
+      {"mm long, the record says", [](json& p) { p["bought_mm"] = 0; }},
+      {"is one piece of", [](json& p) { p["stock"] = "moulded_1_1_4"; }}};
+  for (const auto& [sentences, tamper] : ways) {
+    json record = whole;
+    tamper(record["candidates"][0]["lines"][moulded]["pieces"][0]);
+    const recheck::Report report = rechecked(coupe(), "linnet_coupe", record.dump());
+    const std::string told = recheck::tell(report);
+    INFO("wanted one of: " << sentences << "\n" << told);
+    CHECK(report.answer == recheck::Answer::refuted);
+    bool found = false;
+    std::stringstream all(sentences);
+    for (std::string one; std::getline(all, one, '|');) found = found || told.find(one) != std::string::npos;
+    CHECK(found);
+  }
+  json unknown = whole;
+  unknown["candidates"][0]["lines"][moulded]["pieces"][0]["shape"]["mirrored"] = true;
+  CHECK_FALSE(recheck::read_record("proof.json", unknown.dump()));
+}
+
 TEST_CASE("a record is confirmed in another place, and refused once a file has changed, gone or come") {
   CopiedJob copied;
   const auto first = copied.recheck();
@@ -312,8 +350,10 @@ TEST_CASE("a changed limit, neck or obstacle of the input is measured, whatever 
   refuted("at: {at: [40.3, -276.4, 295.2]", "at: {at: [40.3, -276.4, 295.5]", "off the neck radiator.inlet");
   refuted("min: [-20, -505, 55], max: [745, 505, 800]", "min: [60, -505, 55], max: [745, 505, 800]",
           "leaves the known space");
-  refuted("makes: [straight_hose, elbows_and_straights, bent_tube, corrugated_hose]\nlines",
-          "makes: [straight_hose]\nlines", "does not allow the make");
+  refuted(
+      "to: radiator.inlet, duty: hot, grade: one_way, makes: [straight_hose, moulded_shape, "
+      "elbows_and_straights, bent_tube, corrugated_hose]",
+      "to: radiator.inlet, duty: hot, grade: one_way, makes: [straight_hose]", "does not allow the make");
   const std::string own =
       "mounts: firm\n  motion: {roll_deg: 2, lift: 5, forward: 80, rearward: 80, sideways: 4, "
       "axis_below_crank: 110, "
@@ -345,7 +385,7 @@ TEST_CASE("records that are cut short, hostile or none at all are refused with t
   CHECK(refused("[\n1,\n2 3]").find("proof.json:3:") != std::string::npos);
   CHECK(refused("{}").find("hosefit: is missing") != std::string::npos);
   CHECK(refused(R"({"hosefit": "sheet", "format": 2})").find("no proof record") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "proof", "format": 1})").find("reads format 2, found 1") != std::string::npos);
+  CHECK(refused(R"({"hosefit": "proof", "format": 1})").find("reads format 3, found 1") != std::string::npos);
   CHECK(refused(std::string(100000, '[')).find("cut short") != std::string::npos);
   json record = json::parse(good);
   record["candidates"][0]["lines"][2]["centreline"][0]["straight"]["to"][1] = "near";
@@ -357,7 +397,7 @@ TEST_CASE("records that are cut short, hostile or none at all are refused with t
   record = json::parse(good);
   record["candidates"][0]["lines"][1]["clamps"][0]["nek"] = "pump.outlet";
   CHECK(refused(record.dump()).find("clamps[0].nek: this key is not known") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "proof", "format": 2, "format": 2})").find("format stands twice") !=
+  CHECK(refused(R"({"hosefit": "proof", "format": 3, "format": 3})").find("format stands twice") !=
         std::string::npos);
   CHECK(refused("{\n \"hosefit\": \"proof\",\n \"format\": 1\n}").starts_with("proof.json:3:12: format: "));
   CHECK(refused("{\n \"hosefit\": 1e999\n}").starts_with("proof.json:2:13: : this number is beyond"));

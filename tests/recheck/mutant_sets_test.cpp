@@ -13,7 +13,7 @@ using namespace hosefit::mutants;
 namespace {
 
 // Which rule a sentence of the recheck is about.
-constexpr std::array<std::pair<std::string_view, RuleId>, 14> kSentences{
+constexpr std::array<std::pair<std::string_view, RuleId>, 16> kSentences{
     {{" mm short", RuleId::gap},
      {"the clamp at", RuleId::clamp_blocked},
      {"is not straight there", RuleId::clamp_blocked},
@@ -24,10 +24,12 @@ constexpr std::array<std::pair<std::string_view, RuleId>, 14> kSentences{
      {" folds a line", RuleId::self_gap},
      {"has a radius of", RuleId::bend_radius},
      {" asks for ", RuleId::straight_between_bends},
+     {"between bends", RuleId::straight_between_bends},
      {"the lead at", RuleId::lead},
      {" off the neck ", RuleId::end_mismatch},
      {" askew", RuleId::end_mismatch},
-     {" turns by ", RuleId::bend_angle}}};
+     {" turns by ", RuleId::bend_angle},
+     {" is sprung by ", RuleId::bend_angle}}};
 constexpr std::array kCompared{RuleId::gap,       RuleId::clamp_blocked, RuleId::known_space,
                                RuleId::grade,     RuleId::self_gap,      RuleId::bend_radius,
                                RuleId::lead,      RuleId::end_mismatch,  RuleId::straight_between_bends,

@@ -178,7 +178,11 @@ void judge(const Case& c, std::size_t line, const Route& route, Way way, double 
     ++outcome.other_caught["ends off a neck"];
   }
   const double tightest = tightest_bend_mm(route.centreline).value_or(1e9);
-  if (stock->make != "bent_tube" && tightest < stock->radii_mm.front() - kCaught_mm) {
+  const bool moulded = stock->make == "moulded_shape";  // every radius of it is the shape's or refuted
+  const bool too_tight = moulded
+                             ? way == Way::tighten && by_mm > kCaught_mm
+                             : stock->make != "bent_tube" && tightest < stock->radii_mm.front() - kCaught_mm;
+  if (too_tight) {
     INFO(name << " bends at " << tightest << " mm");
     CHECK(stopped(RuleId::bend_radius));
     CHECK(has(recheck::stock_faults(c.second, tube), "has a radius of"));
