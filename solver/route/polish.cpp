@@ -6,6 +6,8 @@
 #include <cmath>
 #include <utility>
 
+#include "solver/route/run_shape.h"
+
 namespace hosefit {
 namespace {
 
@@ -18,125 +20,11 @@ constexpr int kRoundsToProgress =
     6;  // in so many rounds what is short by more must have come down to this share
 constexpr double kProgress = 0.75;
 constexpr double kLeastMarginGain_mm = 0.004;  // a round of the free aim that gains less is idle
-constexpr double kMostAngleReserve_rad = 0.01;
-constexpr double kHumpReserve_mm = 0.6;
 constexpr std::size_t kContactsPerSample = 4;
 constexpr std::size_t kContactsKept = 240;
 
-struct Bend {
-  Vec3 in, out, inward, start, end;
-  double angle = 0, tangent = 0;
-};
-
-// The run as plain numbers. Unlike Centreline it also exists when legs are too short: their straights then
-// run backwards.
-struct Shape {
-  std::vector<Bend> bends;
-  std::vector<double> straights;  // bends + 1, negative when the leg is too short
-  double length = 0;
-};
-
-Shape shape_of(const RunProblem& problem, const Bends& points) {
-  Shape shape;
-  Vec3 before = problem.start.at_mm;
-  Vec3 in = problem.start.along;
-  double carried = 0;  // tangent length already used up on this leg
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    const bool last = i + 1 == points.size();
-    Bend b;
-    b.in = in;
-    const Vec3 leg = points[i] - before;
-    b.out = last ? problem.goal.along : Vec3((points[i + 1] - points[i]).normalized());
-    b.angle = angle_between(b.in, b.out);
-    b.tangent = problem.radius_mm * std::tan(std::min(b.angle, 2.9) / 2);
-    const Vec3 across = b.out - b.out.dot(b.in) * b.in;
-    b.inward = across.norm() > 1e-12 ? Vec3(across.normalized()) : any_perpendicular(b.in);
-    b.start = points[i] - b.tangent * b.in;
-    b.end = points[i] + b.tangent * b.out;
-    shape.straights.push_back(leg.dot(b.in) - carried - b.tangent);
-    shape.length += shape.straights.back() + problem.radius_mm * b.angle;
-    carried = b.tangent;
-    before = points[i];
-    in = b.out;
-    shape.bends.push_back(b);
-  }
-  shape.straights.push_back((problem.goal.at_mm - before).dot(problem.goal.along) - carried);
-  shape.length += shape.straights.back();
-  return shape;
-}
-
-// Where a sample sits: on straight `piece / 2` or on bend `piece / 2`, at a share of it.
-struct Station {
-  std::size_t piece = 0;
-  double share = 0;
-};
-
-Vec3 place(const RunProblem& problem, const Shape& shape, const Station& at) {
-  const std::size_t i = at.piece / 2;
-  if (at.piece % 2 == 1) {
-    const Bend& b = shape.bends[i];
-    const double t = at.share * b.angle;
-    return b.start + problem.radius_mm * (std::sin(t) * b.in + (1 - std::cos(t)) * b.inward);
-  }
-  const Vec3 from = i == 0 ? Vec3(problem.start.at_mm + problem.rules.lead_from_mm * problem.start.along)
-                           : shape.bends[i - 1].end;
-  const Vec3 to = i == shape.bends.size()
-                      ? Vec3(problem.goal.at_mm - problem.rules.lead_to_mm * problem.goal.along)
-                      : shape.bends[i].start;
-  return from + at.share * (to - from);
-}
-
-std::vector<Station> stations(const RunProblem& problem, const Shape& shape, double step_mm) {
-  std::vector<Station> out;
-  for (std::size_t piece = 0; piece < 2 * shape.bends.size() + 1; ++piece) {
-    const double length = piece % 2 == 1 ? shape.bends[piece / 2].angle * problem.radius_mm
-                                         : std::abs(shape.straights[piece / 2]);
-    const int n = std::clamp(static_cast<int>(std::ceil(length / step_mm)), 1, 200);
-    for (int k = 0; k < n; ++k) out.push_back({piece, (k + 0.5) / n});
-  }
-  return out;
-}
-
-Centreline loose_centreline(const RunProblem& problem, const Shape& shape) {
-  Centreline line;
-  Vec3 at = problem.start.at_mm;
-  for (const Bend& b : shape.bends) {
-    line.pieces.push_back(Straight{at, b.start});
-    if (b.angle > 1e-9)
-      line.pieces.push_back(arc_from({b.start, b.in}, b.inward, problem.radius_mm, b.angle));
-    at = b.end;
-  }
-  line.pieces.push_back(Straight{at, problem.goal.at_mm});
-  return line;
-}
-
-// Shortfalls of every rule in mm, positive when broken; always as many for the same number of bends.
-std::vector<double> rule_shortfalls(const RunProblem& problem, const Shape& shape, const PolishGoal& goal) {
-  const BendRules& rules = problem.rules;
-  const double angle_reserve = std::min(kMostAngleReserve_rad, goal.rule_reserve_mm / problem.radius_mm);
-  std::vector<double> out;
-  for (std::size_t i = 0; i < shape.straights.size(); ++i) {
-    const double least = i == 0                            ? rules.lead_from_mm
-                         : i + 1 == shape.straights.size() ? rules.lead_to_mm
-                                                           : rules.straight_between_mm;
-    out.push_back(least + goal.rule_reserve_mm - shape.straights[i]);
-  }
-  for (const Bend& b : shape.bends)
-    out.push_back((b.angle - rules.most_bend_rad + angle_reserve) * problem.radius_mm);
-  if (goal.window) {
-    const LengthWindow& window = *goal.window;
-    const double reserve = std::min(1.0, (window.most_mm - window.least_mm) / 4);
-    out.push_back(window.least_mm + reserve - shape.length);
-    out.push_back(shape.length - window.most_mm + reserve);
-  }
-  if (problem.grade != Grade::free)
-    for (const double fall : back_fall_mm(loose_centreline(problem, shape), problem.grade))
-      out.push_back(fall - kHump_mm + kHumpReserve_mm);
-  return out;
-}
-
 struct ContactRow {
-  Station at;
+  RunStation at;
   Vec3 place_mm, away;
   double margin = 0;
 };
@@ -178,7 +66,7 @@ class Polisher {
  private:
   struct State {
     Bends bends;
-    Shape shape;
+    RunShape shape;
     std::vector<double> rules;
     std::vector<ContactRow> contacts;
     std::vector<double> least_margins;  // of the samples, where a contact is watched
@@ -224,18 +112,18 @@ class Polisher {
     State s;
     s.bends = std::move(bends);
     s.shape = shape_of(problem_, s.bends);
-    s.rules = rule_shortfalls(problem_, s.shape, goal_);
+    s.rules = rule_shortfalls(problem_, s.shape, goal_.rule_reserve_mm, goal_.window);
     for (const double r : s.rules) s.broken = std::max(s.broken, r);
     s.least_margin = problem_.reserve_mm + kBand_mm;
-    const std::vector<Station> all = stations(problem_, s.shape, goal_.sample_step_mm);
-    for (const Station& at : all) look_around(s, at);
+    const std::vector<RunStation> all = stations(problem_, s.shape, goal_.sample_step_mm);
+    for (const RunStation& at : all) look_around(s, at);
     work_.spend(1 + static_cast<std::int64_t>(all.size() / 10));
     aim_at(s, aim);
     return s;
   }
 
   // The obstacle points that matter at one sample: the nearest now, then kept ones in other directions.
-  void look_around(State& s, const Station& at) {
+  void look_around(State& s, const RunStation& at) {
     const double watch_below = problem_.reserve_mm + kBand_mm;
     const Vec3 p = place(problem_, s.shape, at);
     const std::size_t first_row = s.contacts.size();
@@ -256,7 +144,7 @@ class Polisher {
     }
   }
 
-  std::optional<ContactRow> nearest_kept(const State& s, std::size_t first_row, const Station& at,
+  std::optional<ContactRow> nearest_kept(const State& s, std::size_t first_row, const RunStation& at,
                                          const Vec3& p, double watch_below) const {
     std::optional<ContactRow> best;
     for (const KeptContact& kept : kept_) {
@@ -327,8 +215,8 @@ class Polisher {
     constexpr double h = 1e-3;
     Eigen::VectorXd nudge = Eigen::VectorXd::Zero(n);
     nudge[j] = h;
-    const Shape shape = shape_of(problem_, moved(s.bends, nudge));
-    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_);
+    const RunShape shape = shape_of(problem_, moved(s.bends, nudge));
+    const std::vector<double> rules = rule_shortfalls(problem_, shape, goal_.rule_reserve_mm, goal_.window);
     length_slope[j] = (shape.length - s.shape.length) / h;
     for (std::size_t i = 0; i < rules.size(); ++i)
       jacobian(static_cast<Eigen::Index>(i), j) = (rules[i] - s.rules[i]) / h;
@@ -364,7 +252,7 @@ void note(const RunCheck& check, const Bends& bends, PolishOutcome& outcome) {
 
 // The largest share of the radius at which every leg is long enough for its bends and no bend is too far.
 double share_of_radius_with_room(const RunProblem& problem, const Bends& bends) {
-  const Shape shape = shape_of(problem, bends);
+  const RunShape shape = shape_of(problem, bends);
   double share = 1;
   for (std::size_t i = 0; i < shape.straights.size(); ++i) {
     const double tangents =
