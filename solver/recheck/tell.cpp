@@ -128,8 +128,8 @@ std::string tell(const Report& report) {
   if (report.answer == Answer::refuted)
     out +=
         "Unless input or record were changed by hand, the two proofs disagree, and one of them is wrong: "
-        "build "
-        "nothing from these sets. Send the record's folder and the vehicle's, as they are, to those who look "
+        "build nothing from these sets. Send the record's folder and the vehicle's, as they are, to those "
+        "who look "
         "after hosefit; they hold all that is needed to find out which.\n";
   out += kNotRechecked;
   return out;
