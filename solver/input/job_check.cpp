@@ -212,9 +212,10 @@ class JobCheck {
     if (make == word(Make::bent_tube))
       return hose.refuse(log_, "stock", "a bent tube fits one route only; give hose, not tube");
     if (make == word(Make::moulded_shape))
-      return hose.refuse(log_, "stock",
-                         "which moulded shape it is cannot be told here; give it as a shape of a stock.yaml beside the "
-                         "vehicle file, and set that stock for the line");
+      return hose.refuse(
+          log_, "stock",
+          "which moulded shape it is cannot be told here; give it as a shape of a stock.yaml beside the "
+          "vehicle file, and set that stock for the line");
     const bool elbow = make == word(Make::elbows_and_straights);
     if (elbow && !hose.has("angle_deg"))
       return hose.refuse(log_, "stock", "an elbow needs angle_deg, by how much it turns the flow");
