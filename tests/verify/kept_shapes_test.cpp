@@ -78,7 +78,11 @@ TEST_CASE("a line asked before takes the same shape at a place as one asked for 
     if (!asked.at_rest()) continue;
     Dice dice(RunSeed{92}, task);
     std::vector<EnginePlace> places;
-    for (int k = 0; k < 6; ++k) places.push_back(thrown_place(dice, kPlaces));
+    places.push_back(thrown_place(dice, kPlaces));
+    for (Eigen::Index k = 0; k < 4; ++k) {  // elsewhere by one of the four only
+      places.push_back(places.front());
+      places.back()[k] = kPlaces.centre[k] + dice.between(-1, 1) * kPlaces.half[k];
+    }
     for (int round = 0; round < 2; ++round)
       for (const EnginePlace& place : places) {
         const LineInMotion fresh = line_of(*job);
