@@ -2,8 +2,8 @@
 // Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer
 // measured in the same run: nearest-distance queries of the search's index against the same queries on the
 // proof's closed forms and CGAL trees.
-//   hosefit_bench [vehicle name | scan | shapes | distances | all_distances ...]    all_distances: up to 10 million
-//   triangles
+//   hosefit_bench [vehicle name | scan | shapes | distances | all_distances ...]    all_distances: up to 10
+//   million triangles
 #include <fmt/format.h>
 
 #include <algorithm>
