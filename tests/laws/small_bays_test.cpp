@@ -78,18 +78,20 @@ void check_moulded(const Stock& stock, const Route& route, const BendTable& tabl
   const ShapeCut cut = route.pieces.front().shape.value();
   const auto named = [&](const MouldedShape& shape) { return shape.name == cut.name; };
   const MouldedShape& shape = *std::find_if(stock.shapes.begin(), stock.shapes.end(), named);
+  constexpr double kRounding_mm = 1e-6;  // a cut may lie just where a bend ends
   std::vector<std::size_t> kept;
   double s = 0, begin = 0, end = 0;
   for (std::size_t i = 0; i < shape.radii.size(); ++i) {
     const double from = s + shape.straights[i].mm(), to = from + shape.radii[i].mm() * shape.angles[i].rad();
     s = to;
-    if (to <= cut.from_mm || from >= cut.to_mm) continue;
-    if (from < cut.from_mm || to > cut.to_mm) out.say("a bend is cut through at", from);
+    if (to <= cut.from_mm + kRounding_mm || from >= cut.to_mm - kRounding_mm) continue;
+    if (from < cut.from_mm - kRounding_mm || to > cut.to_mm + kRounding_mm)
+      out.say("a bend is cut through at", from);
     if (kept.empty()) begin = from;
     end = to;
     kept.push_back(i);
   }
-  if (cut.from_mm < -1e-6 || cut.to_mm > s + shape.straights.back().mm() + 1e-6)
+  if (cut.from_mm < -kRounding_mm || cut.to_mm > s + shape.straights.back().mm() + kRounding_mm)
     out.say("a cut beyond the shape", cut.to_mm);
   if (cut.reversed) std::reverse(kept.begin(), kept.end());
   if (kept.size() != table.rows.size())
