@@ -7,6 +7,7 @@
 #include <map>
 #include <mutex>
 #include <set>
+#include <sstream>
 
 #include "solver/base/parallel.h"
 #include "tests/family/results.h"
@@ -26,6 +27,8 @@ constexpr const char* kHelp =
   --results FILE   a line per bay is added to FILE as soon as it is known; bays already in it are not routed
                    again, so a stopped run goes on where it was. Begin a new file after changing the router.
   --work N         work units per make (default: the router's own)
+  --budgets A,B,.. instead of tables by kind one that goes over these work units per make: how the share of bays
+                   that stay undecided falls
   --threads N      bays at a time (default: what the machine has); answers do not depend on it
   --least-solved P exit 1 when less than P percent of the bays with a known route are found and proved
   --each           print a line per bay: kind, seed, direct, outcome, proved, ms, work, length, witness's
@@ -43,6 +46,7 @@ struct Wishes {
   RouteOptions options;
   Threads threads = Threads::of_machine();
   double least_solved = 0;
+  std::vector<std::int64_t> budgets;
   bool each = false;
 };
 
@@ -56,6 +60,15 @@ double number(const std::string& option, const std::string& text) {
   const double value = std::strtod(text.c_str(), &end);
   if (text.empty() || *end != 0 || !(value >= 0)) refuse(option + " wants a number, not '" + text + "'");
   return value;
+}
+
+std::vector<std::int64_t> budgets_of(const std::string& text) {
+  std::vector<std::int64_t> out;
+  std::istringstream in(text);
+  for (std::string word; std::getline(in, word, ',');)
+    out.push_back(static_cast<std::int64_t>(number("--budgets", word)));
+  if (out.empty()) refuse("--budgets wants numbers with commas between");
+  return out;
 }
 
 Wishes wishes_of(const std::vector<std::string>& words) {
@@ -74,8 +87,8 @@ Wishes wishes_of(const std::vector<std::string>& words) {
       w.each = true;
       continue;
     }
-    const std::set<std::string> known{"--seeds",   "--from", "--count",   "--kind",
-                                      "--results", "--work", "--threads", "--least-solved"};
+    const std::set<std::string> known{"--seeds", "--from",    "--count",        "--kind",   "--results",
+                                      "--work",  "--threads", "--least-solved", "--budgets"};
     if (!known.contains(option)) refuse("'" + option + "' is no option");
     if (i + 1 == words.size()) refuse(option + " wants a value");
     const std::string& value = words[++i];
@@ -84,6 +97,7 @@ Wishes wishes_of(const std::vector<std::string>& words) {
     if (option == "--from") w.from = static_cast<std::size_t>(number(option, value));
     if (option == "--count") w.count = static_cast<std::size_t>(number(option, value));
     if (option == "--work") w.options.work_units_per_make = static_cast<std::int64_t>(number(option, value));
+    if (option == "--budgets") w.budgets = budgets_of(value);
     if (option == "--threads") w.threads.count = std::max(1U, static_cast<unsigned>(number(option, value)));
     if (option == "--least-solved") w.least_solved = number(option, value);
     if (option == "--kind") {
@@ -91,6 +105,8 @@ Wishes wishes_of(const std::vector<std::string>& words) {
       if (!w.kind) refuse("'" + value + "' is no kind; see --kinds");
     }
   }
+  if (!w.budgets.empty() && (!w.results.empty() || w.each || w.least_solved > 0))
+    refuse("--budgets goes with none of --results, --each and --least-solved");
   return w;
 }
 
@@ -117,11 +133,29 @@ Done earlier_results(const Wishes& w, const std::string& heading) {
   return done;
 }
 
+// Exit code.
+int over_budgets(const Wishes& w, const std::vector<BayName>& bays) {
+  print_budget_heading();
+  bool wrong = false;
+  for (const std::int64_t budget : w.budgets) {
+    RouteOptions options = w.options;
+    options.work_units_per_make = budget;
+    std::vector<Trial> trials(bays.size());
+    parallel_for(bays.size(), w.threads, [&](std::size_t i) {
+      trials[i] = try_bay(family_bay(bays[i].kind, bays[i].seed), options);
+    });
+    print_budget_row(budget, trials);
+    wrong = wrong || is_wrong(totals_of(trials));
+  }
+  return wrong ? 1 : 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
   const Wishes w = wishes_of({argv + 1, argv + argc});
   const std::vector<BayName> bays = bays_of(w);
+  if (!w.budgets.empty()) return over_budgets(w, bays);
   const std::string heading = fmt::format("# hosefit_family, work {}", w.options.work_units_per_make);
   const Done done = w.results.empty() ? Done{} : earlier_results(w, heading);
   std::ofstream out;
@@ -147,5 +181,5 @@ int main(int argc, char** argv) {
   const Totals sum = totals_of(trials);
   const double share = sum.feasible > 0 ? 100.0 * sum.solved / sum.feasible : 100;
   if (share < w.least_solved) fmt::print("{:.1f} % solved, {:.1f} % asked for\n", share, w.least_solved);
-  return share < w.least_solved || sum.refused + sum.impossible_solved + sum.possible_excluded > 0 ? 1 : 0;
+  return share < w.least_solved || is_wrong(sum) ? 1 : 0;
 }

@@ -163,4 +163,35 @@ void print_summary(const std::vector<Trial>& trials) {
       sum.refused, sum.impossible_solved, sum.possible_excluded);
 }
 
+bool is_wrong(const Totals& totals) {
+  return totals.refused + totals.impossible_solved + totals.possible_excluded > 0;
+}
+
+void print_budget_heading() {
+  fmt::print("  {:>9} | {:>6} {:>9} {:>10} {:>9} {:>9} | {:>6} {:>10} {:>9}\n", "work", "route", "solved",
+             "undecided", "ms p50", "ms p95", "none", "undecided", "in 0.5mm");
+}
+
+void print_budget_row(std::int64_t work_units, const std::vector<Trial>& trials) {
+  int feasible_bays = 0, solved = 0, open = 0, others = 0, others_open = 0, near = 0;
+  std::vector<double> ms;
+  for (const Trial& t : trials) {
+    const bool undecided = t.outcome == "budget_spent";
+    if (feasible(t.kind)) {
+      ++feasible_bays;
+      solved += t.proved;
+      open += undecided;
+      ms.push_back(t.cpu_ms);
+    } else {
+      ++others;
+      others_open += undecided;
+      near += t.told_missing_mm && std::abs(*t.told_missing_mm - t.missing_mm) <= 0.5;
+    }
+  }
+  const auto share = [](int part, int whole) { return whole > 0 ? 100.0 * part / whole : 0; };
+  fmt::print("  {:>9} | {:>6} {:>7.1f} % {:>8.1f} % {:>9.1f} {:>9.1f} | {:>6} {:>8.1f} % {:>7.1f} %\n",
+             work_units, feasible_bays, share(solved, feasible_bays), share(open, feasible_bays),
+             quantile(ms, 0.5), quantile(ms, 0.95), others, share(others_open, others), share(near, others));
+}
+
 }  // namespace hosefit::family

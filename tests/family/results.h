@@ -28,5 +28,11 @@ struct Totals {
   int possible_excluded = 0;     ///< said to be impossible where there is a route
 };
 Totals totals_of(const std::vector<Trial>& trials);
+bool is_wrong(const Totals& totals);  ///< a claim does not hold
+
+/// A row for each budget of work units: solved and undecided where there is a route, undecided where there is
+/// none, missing mm told to 0.5 mm.
+void print_budget_heading();
+void print_budget_row(std::int64_t work_units, const std::vector<Trial>& trials);
 
 }  // namespace hosefit::family

@@ -29,3 +29,9 @@ status=0
 status=0
 "$run" --count 13 --work 100 --least-solved 99 >/dev/null || status=$?
 [ "$status" = 1 ] || { echo "a share not reached: exit $status"; exit 1; }
+
+# Over budgets: a row each, and with more work no fewer bays with a route are solved here.
+solved() { awk '/%/ { print $4 }'; }
+mapfile -t share < <("$run" --count 26 --budgets 200,4000 | solved)
+[ "${#share[@]}" = 2 ] || { echo "two budgets, ${#share[@]} rows"; exit 1; }
+awk -v a="${share[0]}" -v b="${share[1]}" 'BEGIN { exit !(a < b) }' || { echo "solved ${share[*]} %"; exit 1; }
