@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "solver/route/bend_count.h"
+#include "solver/route/lattice.h"
 #include "solver/route/passage.h"
 #include "solver/route/tree.h"
 
@@ -20,6 +21,8 @@ constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, 
 constexpr int kWindowsTried = 3;
 constexpr std::uint64_t kMostTrees = 40;
 constexpr double kShareOfATree = 0.35;  // of the work left: later trees and the polish need some
+constexpr double kShareOfALattice = 0.5;
+constexpr std::array kLattices{LatticeOptions{{false, 3.0}}};
 constexpr double kWorthMoreBends_mm = 8.0;
 constexpr double kShareOfMoreBends = 0.5;
 constexpr double kShareOfASecondWay = 0.1;
@@ -77,8 +80,8 @@ class RunFinder {
     if (bends.size() == 2) try_bends(bends);
   }
 
-  void try_bends(const Bends& bends) {
-    take(polish_until_it_holds(problem_, room_, bends, std::nullopt, work_));
+  void try_bends(const Bends& bends, Patience patience = Patience::much) {
+    take(polish_until_it_holds(problem_, room_, bends, std::nullopt, work_, patience));
   }
 
   void take(PolishOutcome outcome) {
@@ -109,6 +112,8 @@ class RunFinder {
   void ways_round() {
     through_passage();
     if (closed_) return;
+    if (!best_ && nearest_ && nearest_->check.margin.sampled_mm > -1.5) look_closer_at_the_nearest();
+    if (!best_) over_lattice();
     if (!best_) more_bends();
     for (std::uint64_t task = 0; task < kMostTrees && !work_.spent();) {
       const TreeOptions& options = kTrees[task % kTrees.size()];
@@ -119,6 +124,16 @@ class RunFinder {
       // One tree besides the passage, or a second tree, to choose from; then the first that holds will do.
       if (best_ && task >= 2) return;
       if (best_ && had_passage_) return;
+    }
+  }
+
+  void over_lattice() {
+    for (const LatticeOptions& options : kLattices) {
+      Work share = work_.share(kShareOfALattice);
+      const std::optional<Way> way = lattice_way(problem_, room_, options, share);
+      work_.spend(share.used());
+      if (way) try_way(*way, options.look);
+      if (best_) return;
     }
   }
 
@@ -137,7 +152,7 @@ class RunFinder {
     for (std::size_t most = 3; most <= static_cast<std::size_t>(problem_.rules.most_bends) && !best_;
          ++most) {
       const Bends bends = bends_along(problem_, passage, most);
-      if (bends.size() != tried) try_bends(grow_into_radius(problem_, room_, bends, work_));
+      if (bends.size() != tried) try_bends(grow_into_radius(problem_, room_, bends, work_), Patience::little);
       tried = bends.size();
     }
     if (!best_) try_way(way_of(problem_, passage), {true, 5.0});
