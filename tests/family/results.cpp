@@ -12,13 +12,6 @@
 namespace hosefit::family {
 namespace {
 
-double quantile(std::vector<double> values, double q) {
-  if (values.empty()) return 0;
-  std::sort(values.begin(), values.end());
-  return values[std::min(values.size() - 1,
-                         static_cast<std::size_t>(q * static_cast<double>(values.size())))];
-}
-
 bool excluded(const Trial& t) {
   return t.outcome == "no_passage" || t.outcome == "no_room_to_bend" || t.outcome == "stub_blocked";
 }
@@ -96,6 +89,13 @@ void print_impossible(const std::vector<Trial>& trials) {
 }
 
 }  // namespace
+
+double quantile(std::vector<double> values, double q) {
+  if (values.empty()) return 0;
+  std::sort(values.begin(), values.end());
+  return values[std::min(values.size() - 1,
+                         static_cast<std::size_t>(q * static_cast<double>(values.size())))];
+}
 
 std::string line_of(const Trial& t) {
   return fmt::format("{} {} {} {} {} {:.3f} {} {:.3f} {:.3f} {} {:.4f} {}", word(t.kind), t.seed,

@@ -19,6 +19,9 @@ struct BayName {
 /// with its number in `wrong_line`.
 std::optional<std::vector<BayName>> read_seeds(const std::string& file, int& wrong_line);
 
+/// The value that a share `q` of them stay below, one of the values; 0 of none.
+double quantile(std::vector<double> values, double q);
+
 /// Tables over all trials, printed.
 void print_summary(const std::vector<Trial>& trials);
 struct Totals {

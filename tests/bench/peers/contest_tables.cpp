@@ -5,16 +5,12 @@
 #include <array>
 
 #include "tests/bench/peers/contest.h"
+#include "tests/family/results.h"
 
 namespace hosefit::bench {
 namespace {
 
-double quantile(std::vector<double> values, double q) {
-  if (values.empty()) return 0;
-  std::sort(values.begin(), values.end());
-  return values[std::min(values.size() - 1,
-                         static_cast<std::size_t>(q * static_cast<double>(values.size())))];
-}
+using family::quantile;
 
 struct Column {
   int bays = 0, proved = 0, refused = 0, proved_not_direct = 0, not_direct = 0;
