@@ -18,17 +18,19 @@ std::vector<PlacedBody> bodies_apart(const Prepared& prepared, const Candidate& 
   const Pose clocked{Eigen::AngleAxisd(housing.clocks[c.clock].rad(), Vec3::UnitZ()).toRotationMatrix(),
                      Vec3::Zero()};
   const Pose top = Pose::translation({0, 0, (c.height - job.family.intakes[c.intake].drawn_height).mm()});
-  return {{vehicle.chassis, Pose{}},
-          {vehicle.hood, Pose{}},
-          {vehicle.fan, vehicle.fan->carrier == Carrier::engine ? engine : Pose{}},
-          {vehicle.on_engine, engine},
-          {job.family.engine.body, engine},
-          {job.family.drives[c.drive].body, engine},
-          {pump.body, engine},
-          {housing.body, engine * pump.seat.frame * clocked},
-          {prepared.bodies().intake_base(c.intake), engine},
-          {prepared.bodies().intake_stretch(c.intake, c.height), engine},
-          {prepared.bodies().intake_top(c.intake), engine * top}};
+  std::vector<PlacedBody> bodies{{prepared.bodies().chassis(), Pose{}},
+                                 {vehicle.hood, Pose{}},
+                                 {vehicle.fan, vehicle.fan->carrier == Carrier::engine ? engine : Pose{}},
+                                 {vehicle.on_engine, engine},
+                                 {job.family.engine.body, engine},
+                                 {job.family.drives[c.drive].body, engine},
+                                 {pump.body, engine},
+                                 {housing.body, engine * pump.seat.frame * clocked},
+                                 {prepared.bodies().intake_base(c.intake), engine},
+                                 {prepared.bodies().intake_stretch(c.intake, c.height), engine},
+                                 {prepared.bodies().intake_top(c.intake), engine * top}};
+  for (const ChosenNeck& neck : prepared.bodies().chosen_necks()) bodies.push_back({neck.parts, Pose{}});
+  return bodies;
 }
 
 bool before(const Job& job, const Candidate& a, const Candidate& b) {
@@ -55,8 +57,9 @@ void fill_pane(const State& state, MeshStore& meshes, Pane& pane) {
   PaneScene& scene = pane.scene;
   scene.bodies.clear();
   for (std::size_t i = 0; i < bodies.size(); ++i)
-    scene.bodies.push_back(
-        {meshes.of(bodies[i].body), bodies[i].pose, i, state.looks[i], i <= index(BayBody::engine)});
+    scene.bodies.push_back({meshes.of(bodies[i].body), bodies[i].pose, i,
+                            state.looks[is_of_chassis(i) ? index(BayBody::chassis) : i],
+                            i <= index(BayBody::engine)});
   scene.tubes.clear();
   if (const Answer* answer = current_answer(state, pane))
     scene.tubes = answer->tubes;

@@ -175,6 +175,7 @@ void Session::begin_panes() {
     pane.asked = usable
                      ? pane.asked
                      : first_candidate(job, pane.pump, state_.intake, state_.height, state_.changes.housings);
+    if (!has_its_places(state_.prepared->bodies(), pane.asked)) pane.asked.neck_places.clear();
     pane.asked.intake = state_.intake;
     pane.asked.height = state_.height;
     const auto held = state_.changes.housings.find(pane.pump);
@@ -255,7 +256,9 @@ void Session::take(const Judged& message) {
         held == state_.changes.housings.end() ||
         (asked.candidate.housing == held->second.housing && asked.candidate.clock == held->second.clock);
     if (!this_housing) continue;
-    if (this_height && message.answer->best_of_pump) pane.asked = asked.candidate;
+    // Where the necks are is part of the answer.
+    if (this_height && (message.answer->best_of_pump || same_parts(pane.asked, asked.candidate)))
+      pane.asked = asked.candidate;
     if (asked != Asked{state_.job, pane.asked} && current_answer(state_, pane) != nullptr) continue;
     pane.held = message.answer;
     fill_pane(state_, *meshes_, pane);

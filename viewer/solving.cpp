@@ -136,7 +136,8 @@ class Settling {
   void keep_proved(std::size_t i, std::vector<CandidateResult>& candidates) const {
     if (!stood_[i] || stood_[i]->verdict.fit != Fit::fits) return;
     for (CandidateResult& result : candidates)
-      if (result.candidate == stood_[i]->candidate && result.verdict.fit != Fit::fits) result = *stood_[i];
+      if (same_parts(result.candidate, stood_[i]->candidate) && result.verdict.fit != Fit::fits)
+        result = *stood_[i];
   }
 
   void rank() const {

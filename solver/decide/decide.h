@@ -79,6 +79,14 @@ struct Comparison {
   double length_mm = 0;       ///< of all lines; compared in steps of 10 mm
 };
 
+/// Where a neck with a choice stands.
+struct StandingNeck {
+  std::size_t neck = 0;  ///< index into Vehicle::necks
+  NeckPlace place;
+  Vec3 end_mm, outward;  ///< vehicle frame
+  bool as_written = true;
+};
+
 struct CandidateResult {
   Candidate candidate;
   Verdict verdict;
@@ -88,6 +96,7 @@ struct CandidateResult {
   ProofReport proof;
   std::vector<std::vector<ClipPlace>> clips;  ///< what holds them between their necks; beside `routes`
   std::optional<MotionAnswer> motion;         ///< when the parts go together and every line is proved at rest
+  std::vector<StandingNeck> necks;            ///< with a choice, in the order of the vehicle
   std::vector<Finding> findings;   ///< stops first, then flags, notes; within each the shortest margin first
   std::optional<FlowAnswer> flow;  ///< when all lines were found
   Comparison comparison;

@@ -181,6 +181,13 @@ Reach reach_of_shortfall(const Judgement& judgement, std::initializer_list<Obsta
   return {std::max(0.0, reach.down_mm), std::max(0.0, reach.up_mm)};
 }
 
+// What was said at this height of all the places of a neck was not measured for others.
+bool has_chosen_neck(const Judgement& judgement, const LineSearch& search) {
+  const Bay& bay = *judgement.bay;
+  const BayLine& line = bay.lines[search.line];
+  return bay.necks[line.from].goes_along || bay.necks[line.to].goes_along;
+}
+
 // A neck is blocked at every height at which it is blocked for each make that was tried.
 Reach reach_of_blocked_line(const Judgement& judgement, const LineSearch& search) {
   if (search.outcome != SearchOutcome::stub_blocked || search.attempts.empty()) return {};
@@ -211,16 +218,18 @@ HeightCover cover_of_misfit(const Judgement& judgement) {
       cover = {Fit::does_not_fit, reach.down_mm, reach.up_mm};
   };
   for (const RigidGap& gap : judgement.part_gaps)
-    if (falls_short(gap))
+    if (falls_short(gap) && !goes_with_a_neck(gap.a) && !goes_with_a_neck(gap.b))
       take(reach_of_shortfall(judgement, {gap.a, gap.b},
                               gap.required_mm - std::max(0.0, gap.distance_mm) - kPartsAccuracy_mm));
   for (const PartInMotion& part : judgement.parts_in_motion.near)
-    if (part.answer == PartInMotion::Answer::comes_short)
+    if (part.answer == PartInMotion::Answer::comes_short && !goes_with_a_neck(part.on_engine) &&
+        !goes_with_a_neck(part.on_chassis))
       take(reach_of_shortfall(judgement, {part.on_engine, part.on_chassis},
                               part.required_mm - std::max(0.0, part.found_mm) - kPartsAccuracy_mm -
                                   MotionOptions{}.tolerance_mm));
   for (const LineSearch& search : judgement.result.searches)
-    if (is_argument(search.outcome)) take(reach_of_blocked_line(judgement, search));
+    if (is_argument(search.outcome) && !has_chosen_neck(judgement, search))
+      take(reach_of_blocked_line(judgement, search));
   return cover;
 }
 

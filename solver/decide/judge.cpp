@@ -1,16 +1,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/decide/judge.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <functional>
 #include <iterator>
 
 #include "solver/decide/line_answers.h"
 #include "solver/decide/motion_search.h"
+#include "solver/decide/neck_places.h"
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/ranking.h"
 #include "solver/decide/rested_limits.h"
 #include "solver/decide/verdict_rules.h"
+#include "solver/model/bolts_together.h"
 #include "solver/rules/part_rules.h"
 #include "solver/verify/unseen_space.h"
 
@@ -46,13 +50,6 @@ std::vector<Finding> height_findings(const Intake& intake, Length height) {
   return {finding};
 }
 
-// Scans are asked last: it takes long, and nothing is searched for otherwise because of them.
-MotionOptions without_scans() {
-  MotionOptions options;
-  options.ask_scans = false;
-  return options;
-}
-
 void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& judgement) {
   const Job& job = prepared.job();
   CandidateResult& result = judgement.result;
@@ -61,6 +58,8 @@ void judge_parts(const Prepared& prepared, const RuleLimits& limits, Judgement& 
   append(result.findings, pairing_findings(job, candidate, limits));
   if (stands_stopped(result.findings)) return;
   judgement.bay = assemble(job, prepared.bodies(), candidate);
+  result.necks = standing_necks(prepared, *judgement.bay, candidate);
+  append(result.findings, moved_neck_findings(job, result.necks));
   judgement.part_gaps = part_gaps(*judgement.bay, prepared.proofs(), job.gaps);
   append(result.findings, part_findings(*judgement.bay, judgement.part_gaps));
   append(result.findings, unseen_findings(*judgement.bay, prepared.proofs()));
@@ -229,6 +228,10 @@ Judgement judge_with(const Prepared& prepared, const Candidate& candidate, const
   result.verdict.fit = fit_of(parts, states);
   result.verdict.limits = rested_limits(prepared.job(), limits, judgement);
   result.changes = changes_of(prepared.job(), candidate);
+  for (const StandingNeck& neck : result.necks)
+    if (!neck.as_written)
+      result.changes.push_back(
+          fmt::format("neck: {} in another place", prepared.job().vehicle.necks[neck.neck].name));
   result.comparison = comparison_of(prepared.job(), result);
   return judgement;
 }
@@ -270,13 +273,28 @@ std::vector<LineSearch> search_lines(const Prepared& prepared, const Bay& bay, c
 Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budget& budget,
                 const std::stop_token& stop) {
   const Job& job = prepared.job();
-  return judge_with(
-      prepared, candidate, [&](const Bay& bay) { return search_lines(prepared, bay, budget, stop); },
-      [&](const Bay& bay, const std::vector<LineSearch>& known, std::span<const LineWish> wishes,
-          const std::vector<std::size_t>& lines) {
-        return route_again(bay, prepared.fields(), job.gaps, job.stock, route_options(budget), known, wishes,
-                           lines, stop);
-      });
+  const SearchAgain again = [&](const Bay& bay, const std::vector<LineSearch>& known,
+                                std::span<const LineWish> wishes, const std::vector<std::size_t>& lines) {
+    return route_again(bay, prepared.fields(), job.gaps, job.stock, route_options(budget), known, wishes,
+                       lines, stop);
+  };
+  if (prepared.bodies().chosen_necks().empty() || !bolts_together(job, candidate))
+    return judge_with(
+        prepared, candidate, [&](const Bay& bay) { return search_lines(prepared, bay, budget, stop); },
+        again);
+
+  NeckRoom room(prepared, candidate);
+  const Candidate start = room.nearest_clear();
+  const SearchLines search = [&](const Bay& bay) {
+    std::vector<LineSearch> searches = search_lines(prepared, bay, budget, stop);
+    keep_arguments_of_all_places(prepared, room, start, budget, stop, searches);
+    return searches;
+  };
+  return place_necks(prepared, room, judge_with(prepared, start, search, again), budget, stop,
+                     [&](const Candidate& moved, std::vector<LineSearch> searches) {
+                       return judge_with(
+                           prepared, moved, [&](const Bay&) { return std::move(searches); }, again);
+                     });
 }
 
 Judgement judge_routed(const Prepared& prepared, const Candidate& candidate,

@@ -21,7 +21,8 @@ struct Judgement {
 /// Parts first: whether they pair, then whether they have room, at rest and wherever the engine goes on its
 /// mounts. Only when they do are lines routed, proved and held against the rules. Lines that hold at rest and
 /// not in motion are searched for otherwise (motion_search.h). With `stop` requested the result is not
-/// finished and must be thrown away.
+/// finished and must be thrown away. Necks whose place is chosen stand as written where the lines lie so,
+/// else where neck_places.h finds a place for them; the result's candidate says where.
 Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budget& budget,
                 const std::stop_token& stop);
 

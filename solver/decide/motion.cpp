@@ -31,6 +31,7 @@ Finding finding_of(const Bay& bay, const PartInMotion& part) {
   finding.margin = part.found_mm - part.required_mm;
   finding.unit = FindingUnit::mm;
   if (part.found_mm <= 0) finding.parameters["overlap"] = "yes";
+  finding.undecided = goes_with_a_neck(part.on_engine) || goes_with_a_neck(part.on_chassis);
   return in_motion(std::move(finding), part.place);
 }
 
@@ -73,10 +74,22 @@ std::vector<MotionLine> lines_in_motion_again(const Job& job, const Bay& bay, co
   return out;
 }
 
+MotionOptions without_scans() {
+  MotionOptions options;
+  options.ask_scans = false;
+  return options;
+}
+
 PartsInMotion candidates_parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
                                          const MotionOptions& options) {
+  return parts_in_motion(job, bay, store, part_pairs(bay), options);
+}
+
+PartsInMotion parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
+                              std::span<const std::pair<std::size_t, std::size_t>> body_pairs,
+                              const MotionOptions& options) {
   return prove_parts_in_motion(
-      bay, store, job.gaps, part_pairs(bay),
+      bay, store, job.gaps, body_pairs,
       [&](ObstacleRef a, ObstacleRef b) { return matter_to_each_other(bay, a, b); },
       engine_places(job.motion, engine_pose(job.vehicle)), options);
 }

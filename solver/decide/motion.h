@@ -33,13 +33,20 @@ std::vector<MotionLine> lines_in_motion_again(const Job& job, const Bay& bay, co
                                               std::span<const MotionLine> answer,
                                               const MotionOptions& options);
 
+/// Scans are asked last: it takes long, and nothing is searched for otherwise because of them.
+MotionOptions without_scans();
+
+/// Of these bodies, as part_pairs gives them.
+PartsInMotion parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
+                              std::span<const std::pair<std::size_t, std::size_t>> body_pairs,
+                              const MotionOptions& options);
 PartsInMotion candidates_parts_in_motion(const Job& job, const Bay& bay, ProofStore& store,
                                          const MotionOptions& options);
 
 /// What does not hold of the parts. A part that comes short at a place of the engine is an argument against
 /// the candidate and stands: motion_clash, subject = the part on the engine, parameter obstacle = what of it,
 /// other = that on the chassis; one for each two parts, the shortest. What is not decided, or moves where a
-/// scan does not tell what is there, is undecided.
+/// scan does not tell what is there, is undecided; so is what concerns a neck whose place is chosen.
 std::vector<Finding> findings_of_parts(const Bay& bay, const PartsInMotion& parts);
 
 /// What does not hold of the lines. It leaves the candidate undecided: another route may hold.

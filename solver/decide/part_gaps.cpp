@@ -15,7 +15,7 @@ namespace {
 constexpr std::array kIntakeBodies{BayBody::intake_base, BayBody::intake_stretch, BayBody::intake_top};
 
 bool is_intake(std::size_t body) {
-  return body >= index(BayBody::intake_base);
+  return body >= index(BayBody::intake_base) && body <= index(BayBody::intake_top);
 }
 bool is_pump_or_housing(std::size_t body) {
   return body == index(BayBody::pump) || body == index(BayBody::housing);
@@ -68,6 +68,31 @@ bool is_vehicles_own(const Bay& bay, ObstacleRef a, ObstacleRef b) {
          obstacle(bay, b).hazard != Hazard::radiator_core;
 }
 
+// A neck's own part may touch it wherever the neck is moved along it.
+bool neck_grows_out(const Bay& bay, ObstacleRef part, ObstacleRef of) {
+  return std::any_of(bay.necks.begin(), bay.necks.end(), [&](const PlacedNeck& neck) {
+    return neck.goes_along == part.body && is_own_part(neck, of);
+  });
+}
+
+bool is_moved(const PlacedBody& placed) {
+  return placed.pose.rotation != Mat3::Identity() || placed.pose.origin_mm != Vec3::Zero();
+}
+
+void add_neck_pairs(const Bay& bay, std::vector<std::pair<std::size_t, std::size_t>>& pairs) {
+  for (std::size_t neck = kFirstNeckBody; neck < bay.bodies.size(); ++neck) {
+    for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive, BayBody::intake_base,
+                               BayBody::intake_stretch, BayBody::intake_top})
+      pairs.emplace_back(neck, index(part));
+    if (!is_moved(bay.bodies[neck])) continue;
+    for (const BayBody fixed :
+         {BayBody::chassis, BayBody::hood, BayBody::fan, BayBody::on_engine, BayBody::engine})
+      pairs.emplace_back(neck, index(fixed));
+    for (std::size_t other = kFirstNeckBody; other < bay.bodies.size(); ++other)
+      if (other != neck && (other > neck || !is_moved(bay.bodies[other]))) pairs.emplace_back(neck, other);
+  }
+}
+
 Finding clash_finding(const Bay& bay, const RigidGap& gap) {
   const bool swap = naming_order(gap.b.body) < naming_order(gap.a.body);
   const ObstacleRef own = swap ? gap.b : gap.a;
@@ -97,6 +122,7 @@ Finding clash_finding(const Bay& bay, const RigidGap& gap) {
   finding.provenance = gap.provenance;
   finding.parameters = {{"obstacle", own_obstacle}, {"part", bay.bodies[other.body].body->name}};
   if (gap.distance_mm <= 0) finding.parameters["overlap"] = "yes";
+  finding.undecided = goes_with_a_neck(own) || goes_with_a_neck(other);
   return finding;
 }
 
@@ -119,16 +145,27 @@ std::vector<std::pair<std::size_t, std::size_t>> part_pairs(const Bay& bay) {
   add(BayBody::housing, BayBody::drive);
   for (const BayBody intake : kIntakeBodies)
     for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive}) add(part, intake);
+  add_neck_pairs(bay, pairs);
   return pairs;
 }
 
 bool matter_to_each_other(const Bay& bay, ObstacleRef a, ObstacleRef b) {
-  return !meant_to_touch(bay, a, b) && !is_vehicles_own(bay, a, b);
+  return !meant_to_touch(bay, a, b) && !is_vehicles_own(bay, a, b) && !neck_grows_out(bay, a, b) &&
+         !neck_grows_out(bay, b, a);
+}
+
+bool goes_with_a_neck(ObstacleRef ref) {
+  return ref.body >= kFirstNeckBody;
 }
 
 std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps) {
+  return part_gaps(bay, store, gaps, part_pairs(bay));
+}
+
+std::vector<RigidGap> part_gaps(const Bay& bay, ProofStore& store, const GapTable& gaps,
+                                std::span<const std::pair<std::size_t, std::size_t>> body_pairs) {
   std::vector<RigidGap> out;
-  for (const std::pair<std::size_t, std::size_t>& pair : part_pairs(bay)) {
+  for (const std::pair<std::size_t, std::size_t>& pair : body_pairs) {
     const Body& a = *bay.bodies[pair.first].body;
     const Body& b = *bay.bodies[pair.second].body;
     const double required_mm = std::max(largest_gap_mm(gaps, a, b), largest_gap_mm(gaps, b, a));

@@ -13,6 +13,9 @@ ValueRule obstacles() {
 ValueRule necks() {
   return list_of(map_of(neck_table), 0, 200);
 }
+ValueRule chassis_necks() {
+  return list_of(map_of(chassis_neck_table), 0, 200);
+}
 ValueRule rotation() {
   return choice_of(words_of(std::array{Rotation::clockwise, Rotation::counterclockwise}));
 }
@@ -64,7 +67,7 @@ const MapRule& radiator_table() {
       "radiator",
       {{"core", true, map_of(shape_table), "Its core; becomes the obstacle \"radiator core\"."},
        {"tanks", false, obstacles(), "Its tanks and what else belongs to it."},
-       {"necks", true, necks(), "Its necks."},
+       {"necks", true, chassis_necks(), "Its necks."},
        {"measured", false, find(obstacle_table(), "measured")->value, "How the core was measured."},
        {"accuracy", false, find(obstacle_table(), "accuracy")->value, "How far off the core may be."}}};
   return table;
@@ -195,7 +198,7 @@ const MapRule& vehicle_file() {
             "one."},
            {"engine", true, map_of(engine_place_table), "Which engine and where."},
            {"radiator", true, map_of(radiator_table), "The radiator."},
-           {"necks", false, necks(), "Other necks on the chassis."},
+           {"necks", false, chassis_necks(), "Other necks on the chassis."},
            {"hood", false, obstacles(), "The underside of the closed hood."},
            {"fan", false, map_of(fan_table), "The fan."},
            {"on_engine", false, obstacles(), "What the vehicle adds to the engine, in the engine frame."},

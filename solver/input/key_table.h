@@ -98,6 +98,7 @@ const MapRule& shape_table();
 const MapRule& obstacle_table();
 const MapRule& intake_obstacle_table();  ///< with the key `part`
 const MapRule& neck_table();
+const MapRule& chassis_neck_table();  ///< with the key `choose`
 const MapRule& provenance_table();
 const MapRule& resistance_table();
 const MapRule& known_space_table();

@@ -8,6 +8,7 @@
 
 #include "solver/input/mesh_yaml.h"
 #include "solver/input/neck_check.h"
+#include "solver/input/neck_choice_yaml.h"
 #include "solver/input/outline.h"
 
 namespace hosefit {
@@ -218,6 +219,7 @@ std::optional<Neck> read_neck(const MapView& in, const ReadTools& tools) {
   neck.straight = in.length("straight");
   neck.bead = in.boolean("bead", true);
   neck.on = in.texts("on");
+  neck.choice = read_neck_choice(in, tools.log);
   if (neck.bore >= neck.outside_diameter) {
     in.refuse(tools.log, "bore",
               fmt::format("want less than the outside diameter of {:g} mm, found {:g} mm",

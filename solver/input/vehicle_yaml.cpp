@@ -7,6 +7,7 @@
 #include <array>
 #include <set>
 
+#include "solver/input/neck_choice_yaml.h"
 #include "solver/input/stock_yaml.h"
 
 namespace hosefit {
@@ -55,14 +56,17 @@ void read_chassis(const MapView& in, const ReadTools& tools, Vehicle& vehicle) {
                            std::max(radiator.accuracy() + shape->off, radiator.map("core").taped_accuracy()),
                            radiator.place("core"), shape->seen_from, shape->notes});
   for (Obstacle& o : read_obstacles(radiator, "tanks", tools)) obstacles.push_back(std::move(o));
+  for (const Obstacle& o : obstacles) vehicle.radiator.obstacles.push_back(o.name);
   for (Obstacle& o : read_obstacles(in, "obstacles", tools)) obstacles.push_back(std::move(o));
 
   NeckSurroundings around = surroundings(obstacles, written);
   around.names.emplace_back(kCoreName);
   vehicle.necks = read_necks(radiator, "necks", around, tools);
+  for (const Neck& neck : vehicle.necks) vehicle.radiator.necks.push_back(neck.name);
   for (Neck& neck : read_necks(in, "necks", around, tools)) vehicle.necks.push_back(std::move(neck));
   const std::vector<MapView> necks = joined(radiator.maps("necks"), in.maps("necks"));
   refuse_repeated(necks, "name", "a neck", tools.log);
+  check_neck_choices(necks, around.names, kCoreName, tools.log);
   for (const MapView& neck : necks)
     for (const std::string_view taken : {"pump.", "engine."})
       if (neck.text("name").starts_with(taken))

@@ -27,6 +27,12 @@ std::shared_ptr<const Body> stretched(const Intake& intake, Length height) {
   return body_of("intake " + intake.name, std::move(obstacles));
 }
 
+void add_own_part(const Neck& neck, const Body& body, std::size_t body_index, PlacedNeck& out) {
+  for (std::size_t i = 0; i < body.obstacles.size(); ++i)
+    if (std::find(neck.on.begin(), neck.on.end(), body.obstacles[i].name) != neck.on.end())
+      out.own_part.push_back({body_index, i});
+}
+
 PlacedNeck placed(const Neck& neck, const std::string& name, const PlacedBody& on, std::size_t body_index) {
   PlacedNeck out;
   out.name = name;
@@ -40,10 +46,44 @@ PlacedNeck placed(const Neck& neck, const std::string& name, const PlacedBody& o
   out.carrier = on.body->carrier;
   out.method = neck.end_mm.method;
   out.accuracy = neck.end_mm.accuracy;
-  for (std::size_t i = 0; i < on.body->obstacles.size(); ++i)
-    if (std::find(neck.on.begin(), neck.on.end(), on.body->obstacles[i].name) != neck.on.end())
-      out.own_part.push_back(i);
+  add_own_part(neck, *on.body, body_index, out);
   return out;
+}
+
+// The chassis without what goes along with necks, and that for each of them.
+std::shared_ptr<const Body> without_parts(const Vehicle& vehicle, std::vector<ChosenNeck>& necks) {
+  const auto goes_along = [](const Neck& neck, const Obstacle& o) {
+    return std::find(neck.choice->with.begin(), neck.choice->with.end(), o.name) != neck.choice->with.end();
+  };
+  std::vector<Obstacle> stay = vehicle.chassis->obstacles;
+  for (std::size_t i = 0; i < vehicle.necks.size(); ++i) {
+    const Neck& neck = vehicle.necks[i];
+    if (!neck.choice) continue;
+    std::vector<Obstacle> parts;
+    for (const Obstacle& o : vehicle.chassis->obstacles)
+      if (goes_along(neck, o)) parts.push_back(o);
+    std::erase_if(stay, [&](const Obstacle& o) { return goes_along(neck, o); });
+    necks.push_back({i, std::make_shared<const Body>(Body{vehicle.chassis->name, Carrier::chassis, parts}),
+                     places_of(neck)});
+  }
+  if (stay.size() == vehicle.chassis->obstacles.size()) return vehicle.chassis;
+  return std::make_shared<const Body>(Body{vehicle.chassis->name, Carrier::chassis, std::move(stay)});
+}
+
+// Bay::necks begins with those of the vehicle.
+void move_necks(const std::vector<ChosenNeck>& chosen, const Vehicle& vehicle, const Candidate& candidate,
+                Bay& bay) {
+  for (std::size_t i = 0; i < chosen.size(); ++i) {
+    const Pose& moved = place_of(chosen[i], candidate, i).moved;
+    const std::size_t body = kFirstNeckBody + i;
+    bay.bodies.push_back({chosen[i].parts, moved});
+    PlacedNeck& neck = bay.necks[chosen[i].neck];
+    neck.end_mm = moved.point(neck.end_mm);
+    neck.outward = moved.direction(neck.outward);
+    neck.goes_along = body;
+    for (std::size_t of = 0; of < vehicle.necks.size(); ++of)
+      add_own_part(vehicle.necks[of], *chosen[i].parts, body, bay.necks[of]);
+  }
 }
 
 std::size_t neck_index(const std::vector<PlacedNeck>& necks, const std::string& name) {
@@ -106,6 +146,7 @@ struct BodyStore::Stretches {
 };
 
 BodyStore::BodyStore(const Job& job) : job_(&job), stretches_(std::make_shared<Stretches>()) {
+  chassis_ = without_parts(job.vehicle, chosen_necks_);
   for (const Intake& intake : job.family.intakes) {
     base_.push_back(body_of("intake " + intake.name, intake.base));
     top_.push_back(body_of("intake " + intake.name, intake.top));
@@ -117,6 +158,34 @@ std::shared_ptr<const Body> BodyStore::intake_stretch(std::size_t intake, Length
   std::shared_ptr<const Body>& body = stretches_->by_height[{intake, height.mm()}];
   if (!body) body = stretched(job_->family.intakes[intake], height);
   return body;
+}
+
+const NeckPlace& place_of(const ChosenNeck& chosen, const Candidate& candidate, std::size_t which) {
+  return chosen.places[candidate.neck_places.empty() ? 0 : candidate.neck_places[which]];
+}
+
+bool necks_as_written(const Candidate& candidate) {
+  return std::all_of(candidate.neck_places.begin(), candidate.neck_places.end(),
+                     [](std::size_t place) { return place == 0; });
+}
+
+bool same_parts(const Candidate& a, const Candidate& b) {
+  Candidate there = b;
+  there.neck_places = a.neck_places;
+  return a == there;
+}
+
+bool has_its_places(const BodyStore& store, const Candidate& candidate) {
+  const std::vector<ChosenNeck>& necks = store.chosen_necks();
+  if (candidate.neck_places.empty()) return true;
+  if (candidate.neck_places.size() != necks.size()) return false;
+  for (std::size_t i = 0; i < necks.size(); ++i)
+    if (candidate.neck_places[i] >= necks[i].places.size()) return false;
+  return true;
+}
+
+bool is_own_part(const PlacedNeck& neck, ObstacleRef ref) {
+  return std::find(neck.own_part.begin(), neck.own_part.end(), ref) != neck.own_part.end();
 }
 
 Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate) {
@@ -133,7 +202,7 @@ Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate)
   Bay bay;
   bay.known_space = vehicle.known_space;
   bay.looked_behind = vehicle.looked_behind;
-  bay.bodies = {{vehicle.chassis, Pose{}},
+  bay.bodies = {{store.chassis(), Pose{}},
                 {vehicle.hood, Pose{}},
                 {vehicle.fan, vehicle.fan->carrier == Carrier::engine ? engine : Pose{}},
                 {vehicle.on_engine, engine},
@@ -149,6 +218,7 @@ Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate)
     bay.necks.push_back(placed(neck, name, bay.bodies[index(on)], index(on)));
   };
   for (const Neck& neck : vehicle.necks) add(neck, neck.name, BayBody::chassis);
+  move_necks(store.chosen_necks(), vehicle, candidate, bay);
   for (const Neck& neck : job.family.engine.necks) add(neck, neck.name, BayBody::engine);
   for (const Neck& neck : pump.necks) add(neck, neck.name, BayBody::pump);
   add(housing.neck, pump.seat.place == SeatPlace::outlet ? "pump.outlet" : "pump.inlet", BayBody::housing);

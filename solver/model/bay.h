@@ -2,6 +2,7 @@
 #pragma once
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,8 @@ namespace hosefit {
 struct Candidate {
   std::size_t pump = 0, drive = 0, housing = 0, clock = 0, intake = 0;
   Length height;
+  /// Beside BodyStore::chosen_necks(): which of its places each neck has. Empty: all as written.
+  std::vector<std::size_t> neck_places = {};
   friend bool operator==(const Candidate&, const Candidate&) = default;
 };
 
@@ -38,11 +41,15 @@ struct PlacedNeck {
   Length outside_diameter, bore, straight;
   bool bead = true;
   std::size_t body = 0;
-  std::vector<std::size_t> own_part;  ///< obstacle indexes in that body
+  std::vector<ObstacleRef> own_part;
+  std::optional<std::size_t> goes_along =
+      std::nullopt;  ///< body that moves with it, when its place is chosen
   Carrier carrier = Carrier::chassis;
   MeasuredBy method = MeasuredBy::assumed;
   Length accuracy;
 };
+
+bool is_own_part(const PlacedNeck& neck, ObstacleRef ref);
 
 struct BayLine {
   Line line;
@@ -64,7 +71,7 @@ const Obstacle& obstacle(const Bay& bay, ObstacleRef ref);
 bool in_known_space(const Bay& bay, const Vec3& p_mm);
 
 /// The bodies in this order: chassis, hood, fan, on_engine, engine, drive, pump, housing, intake base, intake
-/// stretch, intake top.
+/// stretch, intake top. After these, one for each neck with a choice: what goes along with it.
 enum class BayBody {
   chassis,
   hood,
@@ -82,11 +89,27 @@ inline constexpr std::size_t index(BayBody b) {
   return static_cast<std::size_t>(b);
 }
 
-/// The intakes of a job as bodies, each made once, so that candidates share Body objects and the indexes
-/// built for them.
+inline constexpr std::size_t kFirstNeckBody = index(BayBody::intake_top) + 1;
+/// The chassis, or what of it goes along with a neck.
+inline constexpr bool is_of_chassis(std::size_t body) {
+  return body == index(BayBody::chassis) || body >= kFirstNeckBody;
+}
+
+/// A neck whose place is chosen together with the lines.
+struct ChosenNeck {
+  std::size_t neck = 0;               ///< index into Vehicle::necks, and so into Bay::necks
+  std::shared_ptr<const Body> parts;  ///< what of the chassis goes along; may hold no obstacle
+  std::vector<NeckPlace> places;      ///< as places_of gives them
+};
+
+/// The bodies of a job that are not in its files as such, each made once, so that candidates share Body
+/// objects and the indexes built for them.
 class BodyStore {
  public:
   explicit BodyStore(const Job& job);
+  /// Without what goes along with a neck.
+  const std::shared_ptr<const Body>& chassis() const { return chassis_; }
+  const std::vector<ChosenNeck>& chosen_necks() const { return chosen_necks_; }
   std::shared_ptr<const Body> intake_base(std::size_t intake) const { return base_[intake]; }
   std::shared_ptr<const Body> intake_top(std::size_t intake) const { return top_[intake]; }
   /// The stretch at a height; the same Body object whenever the same height is asked for again. Safe from
@@ -96,9 +119,19 @@ class BodyStore {
  private:
   struct Stretches;
   const Job* job_;  ///< outlives the store
+  std::shared_ptr<const Body> chassis_;
+  std::vector<ChosenNeck> chosen_necks_;
   std::vector<std::shared_ptr<const Body>> base_, top_;
   std::shared_ptr<Stretches> stretches_;
 };
+
+/// Where the candidate has a neck with a choice.
+const NeckPlace& place_of(const ChosenNeck& chosen, const Candidate& candidate, std::size_t which);
+bool necks_as_written(const Candidate& candidate);
+/// Equal but for the places of necks.
+bool same_parts(const Candidate& a, const Candidate& b);
+/// Its places of necks are ones that the job's necks have.
+bool has_its_places(const BodyStore& store, const Candidate& candidate);
 
 /// Precondition: the housing's flange and place match the pump's seat, and the height is within the intake's
 /// range.

@@ -54,7 +54,8 @@ enum class RuleId {
   motion_bend,
   motion_coupler,
   motion_shape,
-  chosen_height_range
+  chosen_height_range,
+  neck_elsewhere
 };
 std::string_view word(RuleId rule);  ///< stable id: "bend_radius"
 

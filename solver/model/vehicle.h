@@ -65,6 +65,12 @@ struct PartsInHand {
   std::vector<OwnedHose> hoses = {};
 };
 
+/// What of the chassis is the radiator, by name.
+struct RadiatorParts {
+  std::vector<std::string> obstacles;  ///< core, tanks, what else belongs to it
+  std::vector<std::string> necks;
+};
+
 /// The question written in the vehicle file; the command line may change it.
 struct Question {
   std::string intake;
@@ -94,6 +100,7 @@ struct Vehicle {
   PartsInHand in_hand;
   Question question;
   Place place;
+  RadiatorParts radiator = {};
   TapeSurvey tape = {};  ///< positions measured with tape from datums; may hold none
 };
 

@@ -174,6 +174,8 @@ std::string_view word(RuleId rule) {
       return "motion_shape";
     case RuleId::chosen_height_range:
       return "chosen_height_range";
+    case RuleId::neck_elsewhere:
+      return "neck_elsewhere";
   }
   return "";
 }

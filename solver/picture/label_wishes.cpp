@@ -223,7 +223,7 @@ Clutter clutter_of(const Scene& scene, const Rendering& rendering, double cell_p
       const std::int32_t item = rendering.solid_at[pixel_at(rendering, x, y)];
       if (item == kNoItem) continue;
       const SceneItem& seen = scene.items[static_cast<std::size_t>(item)];
-      const bool of_candidate = seen.body >= index(BayBody::drive);
+      const bool of_candidate = seen.body >= index(BayBody::drive) && !is_of_chassis(seen.body);
       const float weight = seen.kind == SceneKind::line ? 1.0F : of_candidate ? 0.2F : 0.08F;
       const auto cell = static_cast<std::size_t>(y / cell_px) * static_cast<std::size_t>(out.columns) +
                         static_cast<std::size_t>(x / cell_px);

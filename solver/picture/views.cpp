@@ -26,8 +26,7 @@ bool see_through_always(const SceneItem& item, const Vec3& towards) {
 // Only what stands still around the engine: parts of the candidate are what the picture is about.
 bool may_be_glass(const SceneItem& item) {
   return item.kind == SceneKind::part &&
-         (item.body == index(BayBody::chassis) || item.body == index(BayBody::hood) ||
-          item.body == index(BayBody::fan));
+         (is_of_chassis(item.body) || item.body == index(BayBody::hood) || item.body == index(BayBody::fan));
 }
 
 // Counts for each item how often it stands before a point on a ray.

@@ -252,6 +252,7 @@ Json candidate_json(const Job& job, const CandidateResult& result) {
   out["lines_tried"] = result.lines_tried;
   out["comparison"] = comparison_json(result.comparison);
   out["changes"] = result.changes;
+  out["necks"] = necks_json(job, result);
   out["findings"] = findings_json(result.findings);
   return out;
 }

@@ -78,6 +78,23 @@ Json provenance_json(const Provenance& p) {
                                         : "unsourced"}};
 }
 
+Json necks_json(const Job& job, const CandidateResult& result) {
+  Json out = Json::array();
+  for (const StandingNeck& neck : result.necks) {
+    Json slides = Json::array();
+    for (const Length slid : neck.place.slid) slides.push_back(number(slid));
+    const auto fine = [](double value) { return direction_number(value); };
+    out.push_back(
+        {{"name", job.vehicle.necks[neck.neck].name},
+         {"as_written", neck.as_written},
+         {"slide_mm", slides},
+         {"turn_rad", number(neck.place.turned.rad())},
+         {"end", place(neck.end_mm)},
+         {"outward", Json::array({fine(neck.outward.x()), fine(neck.outward.y()), fine(neck.outward.z())})}});
+  }
+  return out;
+}
+
 Json finding_json(const Finding& finding) {
   Json out{{"rule", hosefit::word(finding.rule)},
            {"severity", hosefit::word(finding.severity)},

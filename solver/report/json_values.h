@@ -25,6 +25,9 @@ Json place(const Vec3& p_mm);
 Json provenance_json(const Provenance& provenance);
 Json finding_json(const Finding& finding);
 Json findings_json(const std::vector<Finding>& findings);
+/// Of all necks whose place is chosen: {"name", "as_written", "slide_mm": [..], "turn_rad", "end": [x,y,z],
+/// "outward": [x,y,z]}.
+Json necks_json(const Job& job, const CandidateResult& result);
 
 /// What `pick --motion` adds.
 Json motion_json(const Job& job, const Choice& choice);

@@ -112,8 +112,16 @@ Json of(const Prepared& prepared, const CandidateResult& result) {
            {"housing_clock_deg", family.housings[c.housing].clocks[c.clock].deg()},
            {"intake", family.intakes[c.intake].name},
            {"height_mm", c.height.mm()},
+           {"necks", Json::array()},
            {"obstacles", Json::array()},
            {"lines", Json::array()}};
+  for (const StandingNeck& neck : result.necks) {
+    std::vector<double> slid;
+    for (const Length length : neck.place.slid) slid.push_back(length.mm());
+    out["necks"].push_back({{"name", prepared.job().vehicle.necks[neck.neck].name},
+                            {"slide_mm", slid},
+                            {"turn_deg", neck.place.turned.deg()}});
+  }
   for (const PlacedBody& placed : bay.bodies)
     for (const Obstacle& obstacle : placed.body->obstacles)
       out["obstacles"].push_back({{"body", placed.body->name}, {"name", obstacle.name}});
@@ -129,7 +137,7 @@ Json of(const Prepared& prepared, const CandidateResult& result) {
 std::string proof_record(const Prepared& prepared, const Choice& choice, const std::vector<FileRead>& files,
                          const RecordFolders& folders, const std::string& version) {
   Json out{{"hosefit", "proof"},
-           {"format", 3},
+           {"format", 4},
            {"program", version},
            {"family", prepared.job().family.name},
            {"folders", {{"vehicle", folders.vehicle}, {"pumps", folders.pumps}, {"data", folders.data}}},

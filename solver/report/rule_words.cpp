@@ -181,6 +181,13 @@ RuleWords rule_words(RuleId rule) {
       return {at_least, "{subject}: takes no one shape when the engine moves[ ({other})][, {amount}]",
               "A line without room to give pulls at its necks or snaps over.",
               "Give it a bend and some length to spare, or hold the engine tighter."};
+    case RuleId::neck_elsewhere:
+      return {none,
+              "{subject}: to be ordered elsewhere than written[, {mm:forward_mm} forward]"
+              "[, {mm:rearward_mm} rearward][, {mm:left_mm} to the left][, {mm:right_mm} to the right]"
+              "[, {mm:up_mm} up][, {mm:down_mm} down][, turned by {p:turned_deg} deg]",
+              "Hoses cut to this plan do not reach the neck where it is now.",
+              "Give its maker the drawing of it, and cut no hose before the part is here and measured."};
     case RuleId::chosen_height_range:
       return {none, "{subject}: height outside what the intake allows[, {amount}]",
               "The intake is not made at this height.", "Ask for a height inside the intake's range."};

@@ -268,6 +268,7 @@ std::string size_json(const SizeReport& report) {
            {"housing_clock_rad", number(family.housings[c.housing].clocks[c.clock].rad())},
            {"intake", family.intakes[c.intake].name},
            {"height_mm", number(c.height)},
+           {"necks", necks_json(report.job, report.result)},
            {"fit", word(report.result.verdict.fit)},
            {"order_now", report.list.order_now},
            {"lines_left_out", report.list.lines_left_out},

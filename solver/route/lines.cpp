@@ -127,7 +127,7 @@ class LineRouter {
       laid_.erase(line);
       known[line] = route_line(line, laid_);
       if (!known[line].route) try_the_other_order(line, known);
-      if (!known[line].route) known[line] = std::move(before);
+      if (!known[line].route && before.route) known[line] = std::move(before);
       if (known[line].route) laid_[line] = *known[line].route;
     }
     return known;

@@ -86,7 +86,7 @@ std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const Gap
 
 /// Routes the lines `again` once more, all others staying where `known` has them unless one of them is in the
 /// way and can lie elsewhere. `known` and `wishes` run beside Bay::lines. A line for which nothing is found
-/// keeps what is known of it.
+/// keeps the route that is known of it.
 std::vector<LineSearch> route_again(const Bay& bay, FieldStore& store, const GapTable& gaps,
                                     std::span<const Stock> stock, const RouteOptions& options,
                                     std::vector<LineSearch> known, std::span<const LineWish> wishes,

@@ -61,12 +61,6 @@ Reading least_along(const Vec3& a, const Vec3& b, const Read& read) {
   return least;
 }
 
-std::vector<ObstacleRef> own_part(const PlacedNeck& neck) {
-  std::vector<ObstacleRef> refs;
-  for (const std::size_t i : neck.own_part) refs.push_back({neck.body, i});
-  return refs;
-}
-
 // Distance to one obstacle: closed form where there is one, else the field with every other obstacle left
 // out.
 double distance_to(const Surroundings& around, ObstacleRef ref, const Vec3& p) {
@@ -145,7 +139,7 @@ Obstruction obstruction_at(const Surroundings& around, const Vec3& p_mm, double 
 }
 
 std::optional<Obstruction> blocked_stub(const Surroundings& around, const LineEnd& end) {
-  const std::vector<ObstacleRef> own = own_part(end.neck);
+  const std::vector<ObstacleRef>& own = end.neck.own_part;
   const auto but_own = [&](const LineField& field, const Vec3& p) {
     const Spare spare = field.exact(p, 1e9, own);
     if (spare.spare_mm > 1e8) return Reading{};

@@ -39,18 +39,13 @@ RequiredGap required_of(const ClampQuestion& asked, const ClampSeat& seat, const
   return required_gap(asked.gaps, Runner::clamp, asked.bay.lines[asked.own.line].carrier, obstacle, on);
 }
 
-bool grows_out_of(const PlacedNeck& neck, ObstacleRef ref) {
-  return neck.body == ref.body &&
-         std::find(neck.own_part.begin(), neck.own_part.end(), ref.obstacle) != neck.own_part.end();
-}
-
 bool must_only_not_touch(const ClampQuestion& asked, const ClampSeat& seat, ObstacleRef ref) {
   const BayLine& line = asked.bay.lines[asked.own.line];
-  if (seat.neck) return grows_out_of(asked.bay.necks[*seat.neck], ref);
+  if (seat.neck) return is_own_part(asked.bay.necks[*seat.neck], ref);
   const double length = asked.own.stretches.back().over_neck ? asked.own.stretches.back().from_s_mm
                                                              : asked.own.stretches.back().to_s_mm;
-  return (seat.s_mm < asked.lead_from_mm && grows_out_of(asked.bay.necks[line.from], ref)) ||
-         (seat.s_mm > length - asked.lead_to_mm && grows_out_of(asked.bay.necks[line.to], ref));
+  return (seat.s_mm < asked.lead_from_mm && is_own_part(asked.bay.necks[line.from], ref)) ||
+         (seat.s_mm > length - asked.lead_to_mm && is_own_part(asked.bay.necks[line.to], ref));
 }
 
 void add_obstacles(const ClampQuestion& asked, const ClampSeat& seat, const AxisBox& around,

@@ -26,11 +26,6 @@ struct Named {
   std::optional<MotionGap> tightest;
 };
 
-bool is_own_part(const PlacedNeck& neck, ObstacleRef ref) {
-  return neck.body == ref.body &&
-         std::find(neck.own_part.begin(), neck.own_part.end(), ref.obstacle) != neck.own_part.end();
-}
-
 Named foe_of(const MotionQuestion& asked, const LineInMotion& line, ObstacleRef ref) {
   const Body& body = *asked.bay.bodies[ref.body].body;
   const Obstacle& past = body.obstacles[ref.obstacle];

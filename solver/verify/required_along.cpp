@@ -14,11 +14,6 @@ StretchPlace place_of(const TubeStretch& stretch) {
   return stretch.from_s_mm < 0 ? on_from_neck : on_to_neck;
 }
 
-bool is_own_part(const PlacedNeck& neck, ObstacleRef ref) {
-  return neck.body == ref.body &&
-         std::find(neck.own_part.begin(), neck.own_part.end(), ref.obstacle) != neck.own_part.end();
-}
-
 }  // namespace
 
 RequiredAlong::RequiredAlong(const Bay& bay, const GapTable& gaps, std::size_t line, ObstacleRef past) {

@@ -149,6 +149,31 @@ TEST_CASE("necks are read with their units, methods and accuracies") {
   CHECK(necks[2].name == "heater.feed");
 }
 
+TEST_CASE("a neck's choice is read with its ways as unit vectors, lengths in their units and turns") {
+  const Job job = good_job();
+  const std::vector<Neck>& necks = job.vehicle.necks;
+  for (const std::size_t written_only : {0, 1, 3}) CHECK_FALSE(necks[written_only].choice);
+  REQUIRE(necks[2].choice);
+  const NeckChoice& choice = *necks[2].choice;
+  CHECK(choice.with == std::vector<std::string>{"washer ball"});
+  REQUIRE(choice.slides.size() == 2);
+  CHECK(choice.slides[0].along == Vec3::UnitY());
+  CHECK(choice.slides[0].from == Length::mm(-20));
+  CHECK(choice.slides[0].to == Length::mm(25));
+  CHECK(choice.slides[0].step == Length::mm(10));
+  CHECK(choice.slides[1].along == -Vec3::UnitZ());
+  CHECK(choice.slides[1].step.mm() == Approx(12.7));
+  REQUIRE(choice.turn);
+  CHECK(choice.turn->about_mm == Vec3(900, 210, 500));
+  CHECK(choice.turn->axis == Vec3::UnitZ());
+  REQUIRE(choice.turn->by.size() == 3);
+  CHECK(choice.turn->by[0].deg() == Approx(-45));
+  // -20 to 20 in steps of 10, 0 to 25.4 in steps of 12.7, and three turns of which 0 is one.
+  CHECK(count_of_places(choice) == 5 * 3 * 3);
+  CHECK(job.vehicle.radiator.necks == std::vector<std::string>{"radiator.top", "radiator.bottom"});
+  CHECK(job.vehicle.radiator.obstacles == std::vector<std::string>{"radiator core", "top tank"});
+}
+
 TEST_CASE("lines, gaps, coolant, working points and the question are read as written") {
   const Job job = good_job();
   const Vehicle& v = job.vehicle;

@@ -29,8 +29,8 @@ inline double run_gap_mm(const SmallBay& small, const Obstacle& o, Runner runner
 }
 
 inline bool grows_out_of(const PlacedNeck& neck, std::size_t body, std::size_t obstacle) {
-  return neck.body == body &&
-         std::find(neck.own_part.begin(), neck.own_part.end(), obstacle) != neck.own_part.end();
+  return std::find(neck.own_part.begin(), neck.own_part.end(), ObstacleRef{body, obstacle}) !=
+         neck.own_part.end();
 }
 
 /// Gap found less gap required of a ball at a place of a line, over all obstacles. `lead_from` and `lead_to`:

@@ -181,7 +181,7 @@ inline SmallBay small_bay(std::uint64_t task) {
         const Pose frame =
             Pose::from_axes(end - dice.between(28, 70) * outward, outward, any_perpendicular(outward));
         BoxShape box{inverse(poses[body]) * frame, {25, 25, 20}};
-        neck.own_part = {of_body[body].size()};
+        neck.own_part = {{body, of_body[body].size()}};
         add(of_body[body], dice, neck.name + " box", box);
       }
       bay.necks.push_back(neck);

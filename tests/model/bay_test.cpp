@@ -147,7 +147,7 @@ TEST_CASE("a housing turns about its seat's axis and gives the pump its outlet")
   CHECK(b.end_mm.isApprox(
       Vec3(300 - 40, 50, 500 + 160 + 30)));  // right-handed about the seat's Z, which looks up
   CHECK(b.outward.isApprox(Vec3::UnitY()));
-  CHECK(a.own_part == std::vector<std::size_t>{0});
+  CHECK(a.own_part == std::vector<ObstacleRef>{{a.body, 0}});
   CHECK(straight.lines.at(0).carrier == LineCarrier::both);
 }
 
@@ -252,4 +252,61 @@ TEST_CASE("after motion the table's other column holds, and an obstacle's own ga
   past.own_gap = OwnGap{Length::mm(33), {}};
   CHECK(required_gap_after_motion(table, Runner::hose, LineCarrier::both, past, Carrier::engine).gap.mm() ==
         33);
+}
+
+TEST_CASE("a neck whose place is chosen moves with what goes along, and nothing else does") {
+  Job job = small_job();
+  job.vehicle.chassis = body("chassis", Carrier::chassis,
+                             {box("core", {0, 0, 500}, {20, 200, 200}), box("root", {20, 100, 700}, {10, 9, 9}),
+                              box("tank", {0, 0, 700}, {20, 200, 20})});
+  Neck& neck = job.vehicle.necks[0];
+  neck.on = {"root", "tank"};
+  neck.choice = NeckChoice{
+      {"root"}, {{Vec3::UnitY(), Length::mm(-60), Length::mm(0), Length::mm(60)}}, std::nullopt};
+  const BodyStore store(job);
+  REQUIRE(store.chosen_necks().size() == 1);
+  Candidate candidate;
+  candidate.height = Length::mm(300);
+  const Bay written = assemble(job, store, candidate);
+  candidate.neck_places = {1};
+  const Bay moved = assemble(job, store, candidate);
+
+  CHECK(written.necks[0].end_mm == Vec3(40, 100, 700));
+  CHECK(moved.necks[0].end_mm == Vec3(40, 40, 700));
+  CHECK(moved.necks[0].outward == Vec3::UnitX());
+  REQUIRE(moved.bodies.size() == kFirstNeckBody + 1);
+  CHECK(moved.necks[0].goes_along == kFirstNeckBody);
+  // The same Body objects in both, so that an index made for one serves the other.
+  for (std::size_t i = 0; i < moved.bodies.size(); ++i) {
+    CHECK(moved.bodies[i].body == written.bodies[i].body);
+    const Vec3 by = moved.bodies[i].pose.origin_mm - written.bodies[i].pose.origin_mm;
+    CHECK(by == (i == kFirstNeckBody ? Vec3(0, -60, 0) : Vec3::Zero().eval()));
+  }
+  REQUIRE(moved.bodies[kFirstNeckBody].body->obstacles.size() == 1);
+  CHECK(moved.bodies[kFirstNeckBody].body->obstacles[0].name == "root");
+  const auto& standing = moved.bodies[index(BayBody::chassis)].body->obstacles;
+  REQUIRE(standing.size() == 2);
+  CHECK(standing[0].name == "core");
+  CHECK(standing[1].name == "tank");
+  CHECK(is_own_part(moved.necks[0], {kFirstNeckBody, 0}));
+  CHECK(is_own_part(moved.necks[0], {index(BayBody::chassis), 1}));
+  CHECK_FALSE(is_own_part(moved.necks[0], {index(BayBody::chassis), 0}));
+}
+
+TEST_CASE("without a choice the chassis is the vehicle's own body") {
+  const Job job = small_job();
+  const BodyStore store(job);
+  CHECK(store.chassis() == job.vehicle.chassis);
+  CHECK(store.chosen_necks().empty());
+}
+
+TEST_CASE("candidates that differ only in where necks are have the same parts") {
+  Candidate a, b;
+  b.neck_places = {2};
+  CHECK(same_parts(a, b));
+  CHECK_FALSE(a == b);
+  CHECK(necks_as_written(a));
+  CHECK_FALSE(necks_as_written(b));
+  b.clock = 1;
+  CHECK_FALSE(same_parts(a, b));
 }

@@ -38,8 +38,7 @@ class Oracle {
 
  private:
   bool own(const PlacedNeck& neck) const {
-    return neck.body == ref_.body &&
-           std::find(neck.own_part.begin(), neck.own_part.end(), ref_.obstacle) != neck.own_part.end();
+    return std::find(neck.own_part.begin(), neck.own_part.end(), ref_) != neck.own_part.end();
   }
   double required(LineCarrier carrier) const {
     return required_gap(case_.recorded.prepared->job().gaps, Runner::hose, carrier, obstacle(case_.bay, ref_),

@@ -148,7 +148,7 @@ TEST_CASE("the part a neck grows out of blocks only what touches it or stays nea
   const std::vector<Obstacle> tank{box("tank", {-60, -150, -150}, {0, 150, 150})};
   CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 30).outcome ==
         SearchOutcome::stub_blocked);
-  from.own_part = {0};
+  from.own_part = {{0, 0}};
   CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 30).outcome == SearchOutcome::found);
   CHECK(route_one(bay_of(tank, from, to, Make::straight_hose), hose(), 36).outcome ==
         SearchOutcome::stub_blocked);

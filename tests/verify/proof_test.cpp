@@ -150,7 +150,7 @@ TEST_CASE(
     // A block square to the line, behind `x_of_face`, with the hose running out of it; no wider than the
     // hose, so that the clamp's housing stands beside it.
     job.add_obstacle("block", BoxShape{Pose::translation({x_of_face - 50, 0, 0}), {50, 20, 20}});
-    job.bay.necks[0].own_part = {0};
+    job.bay.necks[0].own_part = {{0, 0}};
     return job;
   };
   // Hose over the neck from x = -28; lead 24 mm; the ball around a centreline point reaches 24 mm back.
@@ -165,7 +165,7 @@ TEST_CASE(
     PlainJob job;
     job.add_line(straight_run());
     job.add_obstacle("lug", SphereShape{{x, 0, touching_z() + 3 - 2}, 3});
-    job.bay.necks[0].own_part = {0};
+    job.bay.necks[0].own_part = {{0, 0}};
     CAPTURE(x);
     CHECK(job.proof().proved == (x == 5.0));
   }
@@ -178,7 +178,7 @@ TEST_CASE("the hose over a neck keeps its gap to everything that is not the neck
   const LineProof proof = job.proof();
   REQUIRE(find(proof, RuleId::gap));
   CHECK(find(proof, RuleId::gap)->parameters.at("part") == "over_neck");
-  job.bay.necks[0].own_part = {0};
+  job.bay.necks[0].own_part = {{0, 0}};
   CHECK_FALSE(find(job.proof(), RuleId::gap));
 }
 
