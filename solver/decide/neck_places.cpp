@@ -158,13 +158,13 @@ std::vector<Finding> moved_neck_findings(const Job& job, std::span<const Standin
   return out;
 }
 
-bool NeckRoom::clear(std::size_t which, std::size_t place) {
-  const auto [it, fresh] = known_.try_emplace({which, place}, false);
+NeckRoom::Room NeckRoom::at(std::size_t which, std::size_t place) {
+  const auto [it, fresh] = known_.try_emplace({which, place}, Room::undecided);
   if (fresh) it->second = measure(which, place);
   return it->second;
 }
 
-bool NeckRoom::measure(std::size_t which, std::size_t place) const {
+NeckRoom::Room NeckRoom::measure(std::size_t which, std::size_t place) const {
   const Job& job = prepared_.job();
   const Bay bay = assemble(job, prepared_.bodies(), with_neck_at(prepared_.bodies(), base_, which, place));
   std::vector<std::pair<std::size_t, std::size_t>> pairs = part_pairs(bay);
@@ -172,8 +172,13 @@ bool NeckRoom::measure(std::size_t which, std::size_t place) const {
     return pair.first != kFirstNeckBody + which || pair.second >= kFirstNeckBody;
   });
   const auto gaps = part_gaps(bay, prepared_.proofs(), job.gaps, pairs);
-  if (std::any_of(gaps.begin(), gaps.end(), falls_short)) return false;
-  return parts_in_motion(job, bay, prepared_.proofs(), pairs, without_scans()).proved;
+  if (std::any_of(gaps.begin(), gaps.end(), falls_short)) return Room::taken;
+  const PartsInMotion moving = parts_in_motion(job, bay, prepared_.proofs(), pairs, without_scans());
+  if (moving.proved) return Room::clear;
+  const bool taken = std::any_of(moving.near.begin(), moving.near.end(), [](const PartInMotion& part) {
+    return part.answer == PartInMotion::Answer::comes_short;
+  });
+  return taken ? Room::taken : Room::undecided;
 }
 
 Candidate NeckRoom::nearest_clear() {
@@ -200,14 +205,18 @@ bool has_chosen_neck(const Prepared& prepared, const BayLine& line) {
 }
 
 std::vector<Candidate> with_other_places(const Prepared& prepared, NeckRoom& room, const Candidate& candidate,
-                                         const BayLine& line) {
+                                         const BayLine& line, Places places) {
+  const auto counts = [&](NeckRoom::Room there) {
+    return there == NeckRoom::Room::clear ||
+           (there == NeckRoom::Room::undecided && places == Places::not_taken);
+  };
   const BodyStore& bodies = prepared.bodies();
   std::vector<Candidate> all{candidate};
   for (const std::size_t which : chosen_of(prepared, line)) {
     std::vector<Candidate> more;
     for (const Candidate& so_far : all)
       for (std::size_t place = 0; place < bodies.chosen_necks()[which].places.size(); ++place)
-        if (room.clear(which, place)) more.push_back(with_neck_at(bodies, so_far, which, place));
+        if (counts(room.at(which, place))) more.push_back(with_neck_at(bodies, so_far, which, place));
     all = std::move(more);
   }
   std::erase(all, candidate);
@@ -232,7 +241,7 @@ void keep_arguments_of_all_places(const Prepared& prepared, NeckRoom& room, cons
   for (LineSearch& search : searches) {
     if (!is_argument(search.outcome) || !has_chosen_neck(prepared, bay.lines[search.line])) continue;
     const std::vector<Candidate> places =
-        with_other_places(prepared, room, candidate, bay.lines[search.line]);
+        with_other_places(prepared, room, candidate, bay.lines[search.line], Places::not_taken);
     const bool everywhere = places.size() <= kMostArgued &&
                             std::all_of(places.begin(), places.end(), [&](const Candidate& elsewhere) {
                               return argued_at(elsewhere, search.line);

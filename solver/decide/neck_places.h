@@ -17,34 +17,37 @@ namespace hosefit {
 /// Measured once for each place asked for. Not for several threads.
 class NeckRoom {
  public:
+  enum class Room { clear, taken, undecided };
   /// Precondition: bolts_together(job, candidate).
   NeckRoom(const Prepared& prepared, const Candidate& candidate) : prepared_(prepared), base_(candidate) {
     base_.neck_places.clear();
   }
-  bool clear(std::size_t which, std::size_t place);
+  Room at(std::size_t which, std::size_t place);
+  bool clear(std::size_t which, std::size_t place) { return at(which, place) == Room::clear; }
   /// Each neck at the nearest place that is clear; where none is, as written.
   Candidate nearest_clear();
 
  private:
-  bool measure(std::size_t which, std::size_t place) const;
+  Room measure(std::size_t which, std::size_t place) const;
   const Prepared& prepared_;
   Candidate base_;
-  std::map<std::pair<std::size_t, std::size_t>, bool> known_;
+  std::map<std::pair<std::size_t, std::size_t>, Room> known_;
 };
 
 /// The candidate with some necks elsewhere.
 Candidate with_neck_at(const BodyStore& bodies, Candidate candidate, std::size_t which, std::size_t place);
 
 /// The candidates that differ in the places of the necks of one line, those first whose necks are moved least
-/// in all. Without `candidate` itself and those with a neck at a place that is not clear. Empty for a line
-/// without such necks.
+/// in all. Without `candidate` itself and those with a neck at a place without room. Empty for a line without
+/// such necks.
+enum class Places { clear, not_taken };
 std::vector<Candidate> with_other_places(const Prepared& prepared, NeckRoom& room, const Candidate& candidate,
-                                         const BayLine& line);
+                                         const BayLine& line, Places places = Places::clear);
 
 bool has_chosen_neck(const Prepared& prepared, const BayLine& line);
 
-/// An argument against a line stands only if it stands at every place of its necks: searched for alone at
-/// each, until one says otherwise. Those that do not become budget_spent. At most kMostArgued places are
+/// An argument against a line stands only if it stands at every place of its necks that is not taken:
+/// searched for alone at each, until one says otherwise. Those that do not become budget_spent. At most kMostArgued places are
 /// looked at; a line with more keeps no argument.
 inline constexpr std::size_t kMostArgued = 400;
 void keep_arguments_of_all_places(const Prepared& prepared, NeckRoom& room, const Candidate& candidate,

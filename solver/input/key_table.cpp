@@ -355,19 +355,19 @@ const MapRule& neck_table() {
 
 namespace {
 
-ValueRule slid_by(Range range) {
-  range.reason = "no tank is that wide";
-  return length_value(range);
-}
+constexpr std::string_view kFromHere = "0 is where it is written, and no tank is wider";
 
 const MapRule& neck_slide_table() {
   static const MapRule table{
       "a slide of a neck",
       "neck_slide",
       {{"along", true, direction_value(), "Which way."},
-       {"from", true, slid_by({.at_least = -1000, .at_most = 0}), "Farthest against that way; 0 or less."},
-       {"to", true, slid_by({.at_least = 0, .at_most = 1000}), "Farthest that way; 0 or more."},
-       {"step", true, slid_by({.at_least = 1, .at_most = 1000}),
+       {"from", true, length_value({.at_least = -1000, .at_most = 0, .reason = kFromHere}),
+        "Farthest against that way; 0 or less."},
+       {"to", true, length_value({.at_least = 0, .at_most = 1000, .reason = kFromHere}),
+        "Farthest that way; 0 or more."},
+       {"step", true,
+        length_value({.at_least = 1, .at_most = 1000, .reason = "a radiator is built to the mm"}),
         "The neck may sit at every whole multiple of it, counted from where it is written."}}};
   return table;
 }

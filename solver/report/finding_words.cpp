@@ -275,12 +275,21 @@ FindingWords words_of(const Finding& finding, const WordsContext& context) {
   return out;
 }
 
+namespace {
+
+std::string where_sentence(const std::string& where) {
+  constexpr std::string_view kNear = "near ";
+  if (where.starts_with(kNear)) return fmt::format("Near {}.", where.substr(kNear.size()));
+  return where.empty() ? std::string{} : fmt::format("At {}.", where);
+}
+
+}  // namespace
+
 std::string sentences(const Finding& finding, const WordsContext& context) {
   const FindingWords words = words_of(finding, context);
-  const std::string where = words.where.empty() ? std::string{} : fmt::format("At {}.", words.where);
   const std::string origin =
       finding.provenance ? fmt::format("({}.)", provenance_words(*finding.provenance)) : std::string{};
-  return joined({words.brief + ".", where, words.consequence, words.action, origin});
+  return joined({words.brief + ".", where_sentence(words.where), words.consequence, words.action, origin});
 }
 
 }  // namespace hosefit
