@@ -43,6 +43,8 @@ Caption caption_of(const Job& job, const CandidateResult& result, LengthUnit uni
                           parts[1]);
   const bool fits = result.verdict.fit == Fit::fits;
   out.verdict = fits ? "Fits, proved at rest and in motion" : "Verdict: " + verdict_words(result);
+  if (const std::string moved = names_of_moved_necks(result); fits && !moved.empty())
+    out.verdict += fmt::format(", with {} ordered elsewhere than written", moved);
   const auto tightest = tightest_gap(result);
   out.decides = fits && tightest
                     ? fmt::format("Tightest: {}, {}", safe_text(job.vehicle.lines[tightest->line].name),

@@ -89,6 +89,12 @@ std::vector<RankedQuantity> quantities(const CandidateResult& first, const Candi
   return out;
 }
 
+// A set that fits only with a neck elsewhere must not look like one that fits the vehicle as it stands.
+std::string conditions_of(const CandidateResult& result) {
+  const std::string moved = names_of_moved_necks(result);
+  return moved.empty() ? "nothing" : moved + " elsewhere";
+}
+
 }  // namespace
 
 std::vector<std::string> parts_words(const Family& family, const Candidate& candidate) {
@@ -97,6 +103,20 @@ std::vector<std::string> parts_words(const Family& family, const Candidate& cand
   if (housing.clocks.size() > 1)
     clocked += fmt::format(", clock {:.0f} deg", housing.clocks[candidate.clock].deg());
   return {safe_text(family.drives[candidate.drive].name), clocked};
+}
+
+std::string names_of_moved_necks(const CandidateResult& result) {
+  std::string out;
+  for (const Finding& f : result.findings)
+    if (f.rule == RuleId::neck_elsewhere) out += (out.empty() ? "" : ", ") + safe_text(f.subject);
+  return out;
+}
+
+std::vector<std::string> moved_neck_sentences(const CandidateResult& result, LengthUnit unit) {
+  std::vector<std::string> out;
+  for (const Finding& f : result.findings)
+    if (f.rule == RuleId::neck_elsewhere) out.push_back(sentences(f, WordsContext{unit, nullptr}));
+  return out;
 }
 
 std::string verdict_words(const CandidateResult& result) {
@@ -112,8 +132,8 @@ std::string binding_words(const CandidateResult& result, const WordsContext& con
   const auto tightest = tightest_gap(result);
   if (!tightest) return "nothing measured";
   const double spare_mm = tightest->gap->found_mm - tightest->gap->required_mm;
-  return fmt::format("nothing; least spare {} at {}", length_words(Length::mm(spare_mm), context.unit),
-                     safe_text(tightest->gap->other));
+  return fmt::format("{}; least spare {} at {}", conditions_of(result),
+                     length_words(Length::mm(spare_mm), context.unit), safe_text(tightest->gap->other));
 }
 
 std::optional<TightestGap> tightest_gap(const CandidateResult& result) {

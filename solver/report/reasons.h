@@ -14,11 +14,16 @@ namespace hosefit {
 /// The parts that go with the pump: drive, housing with its clock, in that order.
 std::vector<std::string> parts_words(const Family& family, const Candidate& candidate);
 
+/// The necks that must be ordered elsewhere than written: their names, comma between, empty when there are
+/// none; and in full what to do about each.
+std::string names_of_moved_necks(const CandidateResult& result);
+std::vector<std::string> moved_neck_sentences(const CandidateResult& result, LengthUnit unit);
+
 /// A verdict as shown: "fits", "does not fit", ...; never a mark or a colour alone.
 std::string verdict_words(const CandidateResult& result);
 
-/// What the verdict hangs on: the first stop, else the tightest gap that was proved, else what kept it
-/// undecided.
+/// What the verdict hangs on: the first stop, else necks that must be ordered elsewhere and the tightest gap
+/// that was proved, else what kept it undecided.
 std::string binding_words(const CandidateResult& result, const WordsContext& context);
 
 /// The tightest proved gap over all lines and its line; empty when nothing was proved.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <map>
 
+#include "solver/report/reasons.h"
 #include "solver/report/size_report.h"
 #include "solver/report/size_words.h"
 #include "solver/report/text.h"
@@ -255,9 +256,7 @@ std::string size_csv(const SizeReport& report) {
   const auto notice = [&](const std::string& text) { out += Row("notice").text("what", text).line(); };
   if (report.result.verdict.fit != Fit::fits)
     notice(fmt::format("DO NOT ORDER FROM THIS: {}", word(report.result.verdict.fit)));
-  for (const Finding& finding : report.result.findings)
-    if (finding.rule == RuleId::neck_elsewhere)
-      notice(sentences(finding, WordsContext{LengthUnit::mm, nullptr}));
+  for (const std::string& moved : moved_neck_sentences(report.result, LengthUnit::mm)) notice(moved);
   for (const std::string& line : report.list.lines_left_out)
     notice(fmt::format("DO NOT ORDER FROM THIS LINE: {} is not proved and is left out of the order", line));
   if (report.list.rows_without_price > 0)

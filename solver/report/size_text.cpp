@@ -49,10 +49,8 @@ void write_order(Page& page, const SizeReport& report) {
   for (const std::string& line : list.lines_left_out)
     page.line(fmt::format("Left out: {}. Not proved, so nothing of it is in this list.", safe_text(line)), 0,
               2, Tint::bad);
-  for (const Finding& finding : report.result.findings)
-    if (finding.rule == RuleId::neck_elsewhere)
-      page.line(fmt::format("First of all: {}", sentences(finding, WordsContext{page.look().unit, nullptr})),
-                0, 2, Tint::doubtful);
+  for (const std::string& moved : moved_neck_sentences(report.result, page.look().unit))
+    page.line("First of all: " + moved, 0, 2, Tint::doubtful);
   for (const CutSheet& sheet : report.sheets)
     for (const ReducerNeed& need : sheet.reducers)
       page.line(fmt::format("Needed before {} can be planned: {}{}. {}",

@@ -57,6 +57,8 @@ void write_answer(Page& page, const Job& job, const Choice& choice) {
                             "on its mounts.",
                             name, parts[0], parts[1]),
                 0, 2, Tint::good);
+      for (const std::string& moved : moved_neck_sentences(first, page.look().unit))
+        page.line("First of all: " + moved, 0, 2, Tint::doubtful);
       break;
     case Fit::passage_no_stock:
       page.line(fmt::format("Nothing fits with hose on sale. Nearest is pump {}: there is a way, but no "

@@ -121,6 +121,9 @@ Paragraph answer_on_top(const SheetDesk& desk) {
 
 std::vector<std::string> more_on_top(const SheetDesk& desk) {
   std::vector<std::string> out;
+  if (desk.fits())
+    for (const std::string& moved : moved_neck_sentences(desk.chosen, desk.matter.unit))
+      out.push_back("First of all: " + moved);
   if (!desk.fits())
     out.push_back("What is missing: " + binding_sentence(desk.job(), desk.chosen, desk.matter.unit));
   if (const CandidateResult* other = fitting_other(desk))
