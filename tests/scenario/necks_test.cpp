@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The pickup's radiator, if it were still to be ordered: with the top neck where its maker puts it on wish, a
+// pump fits that does not as the vehicle stands. Its data is invented.
+#include "tests/scenario/bundled.h"
+
+using namespace hosefit;
+
+namespace {
+
+Job with_top_neck_to_choose() {
+  Job job = bundled_job("harrow_half_ton");
+  Neck& neck = job.vehicle.necks.front();
+  REQUIRE(neck.name == "radiator.top");
+  neck.choice = NeckChoice{
+      {"top neck root"}, {{Vec3::UnitY(), Length::mm(-300), Length::mm(0), Length::mm(150)}}, std::nullopt};
+  return job;
+}
+
+}  // namespace
+
+TEST_CASE("in the pickup a pump that is undecided fits with the radiator's top neck further left") {
+  const double height_mm = 318;
+  const Prepared as_it_stands(bundled_job("harrow_half_ton"));
+  CHECK(best_of(as_it_stands, "low left", height_mm).verdict.fit == Fit::undecided);
+
+  const Prepared to_order(with_top_neck_to_choose());
+  const CandidateResult result = best_of(to_order, "low left", height_mm);
+  REQUIRE(result.verdict.fit == Fit::fits);
+  REQUIRE(result.necks.size() == 1);
+  CHECK(result.necks[0].place.slid == std::vector<Length>{Length::mm(-150)});
+  for (const LineProof& line : result.proof.lines) CHECK(line.proved);
+  REQUIRE(result.motion);
+  for (const MotionLine& line : result.motion->lines) CHECK(line.proved);
+}
+
+TEST_CASE("a pump that fits the pickup as it stands keeps its hoses when necks may be chosen") {
+  const Prepared as_it_stands(bundled_job("harrow_half_ton"));
+  const Prepared to_order(with_top_neck_to_choose());
+  const CandidateResult written = best_of(as_it_stands, "long left", 316);
+  const CandidateResult chosen = best_of(to_order, "long left", 316);
+  REQUIRE(written.verdict.fit == Fit::fits);
+  CHECK(chosen.verdict.fit == Fit::fits);
+  CHECK(chosen.candidate == written.candidate);
+  CHECK(chosen.comparison.length_mm == written.comparison.length_mm);
+  CHECK(chosen.comparison.least_spare_mm == written.comparison.least_spare_mm);
+}
+
+TEST_CASE("with necks to choose the same answer comes from any number of threads") {
+  const Prepared to_order(with_top_neck_to_choose());
+  const Choice one = choice_at(to_order, 318, 1), four = choice_at(to_order, 318, 4);
+  REQUIRE(one.candidates.size() == four.candidates.size());
+  bool any_moved = false;
+  for (std::size_t i = 0; i < one.candidates.size(); ++i) {
+    CHECK(one.candidates[i].candidate == four.candidates[i].candidate);
+    CHECK(one.candidates[i].verdict.fit == four.candidates[i].verdict.fit);
+    CHECK(one.candidates[i].comparison.length_mm == four.candidates[i].comparison.length_mm);
+    any_moved = any_moved || !one.candidates[i].candidate.neck_places.empty();
+  }
+  CHECK(any_moved);
+}
