@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/recheck/neck_places.h"
+
 namespace hosefit::recheck {
 namespace {
 
@@ -59,6 +61,20 @@ class Placer {
       PlacedObstacle placed{part, body, o.name, o.hazard, on_engine, moved(o.solid, frame), {}, o.own_gap_mm};
       placed.box = box_of(placed.solid);
       bay.obstacles.push_back(std::move(placed));
+    }
+  }
+  // What goes along with necks stands where they do.
+  void chassis(const Job& job, const std::vector<NeckPlace>& places) {
+    obstacles(Part::chassis, "chassis", false, Frame{}, job.chassis);
+    for (std::size_t i = 0; i < job.chassis_necks.size(); ++i) {
+      const auto& choice = job.chassis_necks[i].choice;
+      if (!choice) continue;
+      for (PlacedObstacle& o : bay.obstacles) {
+        if (std::find(choice->with.begin(), choice->with.end(), o.name) == choice->with.end()) continue;
+        o.goes_along = i;  // necks of the chassis come first
+        o.solid = moved(o.solid, places[i].moved);
+        o.box = box_of(o.solid);
+      }
     }
   }
   void neck(Neck neck, const std::string& name, Part part, bool on_engine, const Frame& frame) {
@@ -127,7 +143,8 @@ Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candida
   const std::string intake = "intake " + chosen.intake->name;
 
   Placer placer;
-  placer.obstacles(Part::chassis, "chassis", false, still, job.chassis);
+  const std::vector<NeckPlace> places = neck_places(job, candidate, faults);
+  placer.chassis(job, places);
   placer.obstacles(Part::hood, "hood", false, still, job.hood);
   placer.obstacles(Part::fan, "fan", job.fan_on_engine, job.fan_on_engine ? engine : still, job.fan);
   placer.obstacles(Part::on_engine, "on_engine", true, engine, job.on_engine);
@@ -140,7 +157,11 @@ Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candida
   placer.obstacles(Part::intake_stretch, intake, true, engine, stretched(*chosen.intake, rise));
   placer.obstacles(Part::intake_top, intake, true, engine * lifted, chosen.intake->top);
 
-  for (const Neck& n : job.chassis_necks) placer.neck(n, n.name, Part::chassis, false, still);
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const Neck& n = job.chassis_necks[i];
+    placer.neck(n, n.name, Part::chassis, false, places[i].moved);
+    placer.bay.necks.back().elsewhere = places[i].elsewhere;
+  }
   for (const Neck& n : job.engine_necks) placer.neck(n, n.name, Part::block, true, engine);
   for (const Neck& n : chosen.pump->necks) placer.neck(n, n.name, Part::pump, true, engine);
   placer.neck(chosen.housing->neck, "pump." + chosen.pump->seat_place, Part::housing, true, housing);

@@ -30,12 +30,14 @@ struct PlacedObstacle {
   Solid solid;
   Box3 box;
   std::optional<double> own_gap_mm;
+  std::optional<std::size_t> goes_along = {};  ///< with this neck, wherever it is ordered
   std::string label() const { return body + ": " + name; }
 };
 struct PlacedNeck {
   Neck neck;
   bool on_engine = false;
   std::vector<std::size_t> grows_out_of;  ///< obstacles
+  bool elsewhere = false;                 ///< than where it is written
 };
 struct PlacedLine {
   const Line* line = nullptr;
@@ -60,16 +62,19 @@ struct Chosen {
 /// parts that do not go together; a null part means that nothing can be placed.
 Chosen choose(const Job& job, const RecordedCandidate& candidate, std::vector<Fault>& faults);
 
-/// A line whose necks are not there is left out, with a fault.
+/// A line whose necks are not there is left out, with a fault. Where the record does not give a neck one of
+/// its places there is a fault, and the neck stands where it is written.
 Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candidate,
           std::vector<Fault>& faults);
 
 /// Engine frame to vehicle frame, at rest.
 Frame engine_frame(const Job& job);
 
-/// Two rigid parts that may come near each other by choosing parts, and are not bolted together.
-bool must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on_engine);
-/// Rigid parts against each other, for the pairs that can come near each other by choosing parts.
+/// Two rigid parts, by their places in `obstacles`, that may come near each other by choosing parts or places
+/// of necks, and are not joined. What goes along with a neck that stands where it is written is like the rest
+/// of the chassis: what is written is how the vehicle is.
+bool must_be_clear(const Bay& bay, std::size_t a, std::size_t b, bool fan_on_engine);
+/// Rigid parts against each other, for the pairs that must be clear.
 std::vector<Fault> clashes(const Bay& bay, const Gaps& gaps, bool fan_on_engine);
 
 }  // namespace hosefit::recheck

@@ -15,11 +15,9 @@ bool is_chosen(Part part) {
   return part == Part::drive || part == Part::pump || part == Part::housing || is_intake(part);
 }
 
-}  // namespace
-
 // Parts that are bolted together by design are not held against each other: pump, drive and intake lie on the
 // block, the housing on the pump, and a fan on the engine belongs to pump or drive.
-bool must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on_engine) {
+bool as_written_must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on_engine) {
   const auto pair = [&](Part one, Part other) {
     return (a.part == one && b.part == other) || (a.part == other && b.part == one);
   };
@@ -46,7 +44,13 @@ bool must_be_clear(const PlacedObstacle& a, const PlacedObstacle& b, bool fan_on
   return pair(Part::housing, Part::drive);
 }
 
-namespace {
+// A neck slides along what it grows out of.
+bool goes_along_a_neck_on(const Bay& bay, std::size_t part, std::size_t other) {
+  const auto& neck = bay.obstacles[part].goes_along;
+  if (!neck) return false;
+  const auto& on = bay.necks[*neck].grows_out_of;
+  return std::find(on.begin(), on.end(), other) != on.end();
+}
 
 // What one asks of a rigid part that is carried with the other.
 std::optional<double> asked(const Gaps& gaps, const PlacedObstacle& of, const PlacedObstacle& other) {
@@ -56,12 +60,21 @@ std::optional<double> asked(const Gaps& gaps, const PlacedObstacle& of, const Pl
 
 }  // namespace
 
+bool must_be_clear(const Bay& bay, std::size_t a, std::size_t b, bool fan_on_engine) {
+  const PlacedObstacle &one = bay.obstacles[a], &other = bay.obstacles[b];
+  if (one.goes_along && one.goes_along == other.goes_along) return false;
+  if (goes_along_a_neck_on(bay, a, b) || goes_along_a_neck_on(bay, b, a)) return false;
+  for (const PlacedObstacle* o : {&one, &other})
+    if (o->goes_along && bay.necks[*o->goes_along].elsewhere) return true;
+  return as_written_must_be_clear(one, other, fan_on_engine);
+}
+
 std::vector<Fault> clashes(const Bay& bay, const Gaps& gaps, bool fan_on_engine) {
   std::vector<Fault> faults;
   for (std::size_t i = 0; i < bay.obstacles.size(); ++i) {
     for (std::size_t j = i + 1; j < bay.obstacles.size(); ++j) {
       const PlacedObstacle &a = bay.obstacles[i], &b = bay.obstacles[j];
-      if (!must_be_clear(a, b, fan_on_engine)) continue;
+      if (!must_be_clear(bay, i, j, fan_on_engine)) continue;
       const auto by_a = asked(gaps, a, b), by_b = asked(gaps, b, a);
       if (!by_a || !by_b) {
         faults.push_back(

@@ -19,11 +19,23 @@ struct Obstacle {
   Solid solid;
   std::optional<double> own_gap_mm;
 };
+struct Slide {
+  V3 along = V3::UnitX();
+  double from_mm = 0, to_mm = 0, step_mm = 0;
+};
+/// Where else a neck may be ordered: first turned, then slid by whole steps.
+struct NeckChoice {
+  std::vector<std::string> with;  ///< obstacles of the chassis that go along
+  std::vector<Slide> slides;
+  V3 about_mm = V3::Zero(), axis = V3::UnitZ();
+  std::vector<double> turns_deg;  ///< right-handed; not to turn is allowed besides
+};
 struct Neck {
   std::string name;
   V3 end_mm = V3::Zero(), outward = V3::UnitZ();
   double outside_mm = 0, bore_mm = 0, straight_mm = 0;
   std::vector<std::string> on;
+  std::optional<NeckChoice> choice = {};  ///< of necks on the chassis only
 };
 struct Pump {
   std::string name;

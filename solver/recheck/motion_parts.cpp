@@ -149,9 +149,11 @@ class PairCover {
 
 std::vector<Fault> parts_motion_faults(const Moving& moving, bool fan_on_engine, MotionEffort& effort) {
   std::vector<Fault> faults;
-  for (const PlacedObstacle& goes : moving.bay.obstacles)
-    for (const PlacedObstacle& stands : moving.bay.obstacles) {
-      if (!goes.on_engine || stands.on_engine || !must_be_clear(goes, stands, fan_on_engine)) continue;
+  const std::vector<PlacedObstacle>& all = moving.bay.obstacles;
+  for (std::size_t i = 0; i < all.size(); ++i)
+    for (std::size_t j = 0; j < all.size(); ++j) {
+      const PlacedObstacle &goes = all[i], &stands = all[j];
+      if (!goes.on_engine || stands.on_engine || !must_be_clear(moving.bay, i, j, fan_on_engine)) continue;
       const auto by_one = asked(moving.gaps, goes), by_other = asked(moving.gaps, stands);
       if (!by_one || !by_other) {
         faults.push_back({fmt::format("the input holds no gap after motion between {} and {}", goes.label(),

@@ -82,7 +82,7 @@ void read_radiator(Table in, Files& files, Job& job) {
   const std::optional<Solid> core = read_solid(in.table("core"), files);
   if (core) job.chassis.push_back({"radiator core", "radiator_core", *core, std::nullopt});
   for (Obstacle& tank : read_obstacles(in, "tanks", files)) job.chassis.push_back(std::move(tank));
-  job.chassis_necks = read_necks(in, "necks");
+  job.chassis_necks = read_chassis_necks(in, "necks");
   set_aside(in, {"measured", "accuracy"});
   in.done();
 }
@@ -125,7 +125,8 @@ void read_vehicle(Table in, Files& files, Job& job) {
   read_engine_place(in.table("engine"), job);
   read_radiator(in.table("radiator"), files, job);
   for (Obstacle& o : read_obstacles(in, "obstacles", files)) job.chassis.push_back(std::move(o));
-  for (Neck& neck : read_necks(in, "necks")) job.chassis_necks.push_back(std::move(neck));
+  for (Neck& neck : read_chassis_necks(in, "necks")) job.chassis_necks.push_back(std::move(neck));
+  refuse_false_companions(in, job);
   job.hood = read_obstacles(in, "hood", files);
   if (in.has("fan")) {
     Table fan = in.table("fan");

@@ -220,24 +220,4 @@ std::vector<Obstacle> read_obstacles(Table& in, const char* key, Files& files) {
   return out;
 }
 
-Neck read_neck(Table in) {
-  Neck neck;
-  neck.name = in.word("name");
-  neck.end_mm = in.measured_point_mm("at");
-  neck.outward = in.direction("outward");
-  neck.outside_mm = in.length_mm("od");
-  neck.bore_mm = in.length_mm("bore");
-  neck.straight_mm = in.length_mm("straight");
-  neck.on = in.words("on");
-  for (const char* key : {"bead", "measured", "accuracy"}) in.set_aside(key);
-  in.done();
-  return neck;
-}
-
-std::vector<Neck> read_necks(Table& in, const char* key) {
-  std::vector<Neck> out;
-  for (const Table& item : in.tables(key)) out.push_back(read_neck(item));
-  return out;
-}
-
 }  // namespace hosefit::recheck

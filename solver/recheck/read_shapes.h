@@ -42,6 +42,10 @@ std::optional<Obstacle> read_obstacle(Table& in, Files& files);
 std::vector<Obstacle> read_obstacles(Table& in, const char* key, Files& files);
 Neck read_neck(Table in);
 std::vector<Neck> read_necks(Table& in, const char* key);
+/// Necks that may say `choose`.
+std::vector<Neck> read_chassis_necks(Table& in, const char* key);
+/// What goes along with necks are obstacles of the chassis, each with one neck. Asked once all are read.
+void refuse_false_companions(Table& in, const Job& job);
 
 void read_vehicle(Table in, Files& files, Job& job);
 void read_engine(Table in, Files& files, Job& job);

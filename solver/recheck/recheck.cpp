@@ -104,6 +104,9 @@ class CandidateCheck {
     if (chosen.pump != nullptr) {
       bay_ = place(job_, chosen, recorded_, out_.faults);
       out_.obstacles = bay_.obstacles.size();
+      for (const PlacedNeck& placed : bay_.necks)
+        if (placed.elsewhere)
+          out_.moved_necks.push_back({placed.neck.name, placed.neck.end_mm, placed.neck.outward});
       check_obstacles(bay_, recorded_, out_.faults);
       for (Fault& fault : clashes(bay_, job_.gaps, job_.fan_on_engine))
         out_.faults.push_back(std::move(fault));

@@ -14,12 +14,13 @@
 /// of their own, and every place, gap and rule is worked out again by arithmetic of its own. Nothing of the
 /// stages that read, route, prove or judge is used here, so that a mistake there is not made twice.
 ///
-/// THE RECORD, format 3: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
+/// THE RECORD, format 4: one file `proof.json` in a folder, JSON in UTF-8, numbers with all their digits,
 /// millimetres and radians, vehicle frame (X rearward, Y to the right as seated, Z up).
-///   {"hosefit": "proof", "format": 3, "program": "0.1.0", "family": "..",
+///   {"hosefit": "proof", "format": 4, "program": "0.1.0", "family": "..",
 ///    "folders": {"vehicle": "..", "pumps": "..", "data": ".."},
 ///    "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes": 0}],
 ///    "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
+///      "necks": [{"name": "..", "slide_mm": [0], "turn_deg": 0}],
 ///      "obstacles": [{"body": "..", "name": ".."}],
 ///      "lines": [{"name", "from", "to": necks, "make", "stock",
 ///        "engagement_from_mm", "engagement_to_mm", "lead_from_mm", "lead_to_mm",
@@ -31,27 +32,31 @@
 ///        "gaps": [{"body", "obstacle" | "line", "required_mm", "found_mm", "proved_mm"}],
 ///        "clamps": [{"neck" | nothing, "piece", "at_start", "from_end_mm", "clock_rad", "spare_mm"}],
 ///        "clips": [{"at_mm", "carrier": "engine" | "chassis", "body", "obstacle"}]}]}]}
-/// `folders`: where the input lay; relative ones are meant from the record's folder. `obstacles`: all that
-/// were considered. `leads`: the least required. `bought_mm` 0: by the metre; of a moulded shape its whole
-/// length. `shape`: the moulded shape that a piece is cut from, its two cuts along it as sold from the end
-/// marked A, and whether the line starts at the cut that is farther from A. `gaps`: all within 50 mm to
-/// spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of `pieces`, from 0, the
-/// hose that it holds, at its first end or its last; `from_end_mm` from there to the middle of the band;
-/// `clock_rad` about the neck's outward direction or the line's, from up (rearward where it is upright);
-/// `spare_mm`: 20 at most, to everything, and to the clamps of the lines told before. An arc's point at angle
-/// t is centre + turn about normal by t (right-handed) of (start - centre). `clips`: those that hold the line
-/// in place and direction between its necks while the engine moves, in order along it, each fixed to that
-/// obstacle.
+/// `folders`: where the input lay; relative ones are meant from the record's folder. `necks`: where
+/// each neck that the input lets choose stands: turned by `turn_deg`, then slid by `slide_mm`, one for each
+/// slide of its choice; it and the obstacles that go along with it are of the chassis wherever it is.
+/// `obstacles`: all that were considered. `leads`: the least required. `bought_mm` 0: by the metre; of a
+/// moulded shape its whole length. `shape`: the moulded shape that a piece is cut from, its two cuts along it
+/// as sold from the end marked A, and whether the line starts at the cut that is farther from A. `gaps`: all
+/// within 50 mm to spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of
+/// `pieces`, from 0, the hose that it holds, at its first end or its last; `from_end_mm` from there to the
+/// middle of the band; `clock_rad` about the neck's outward direction or the line's, from up (rearward where
+/// it is upright); `spare_mm`: 20 at most, to everything, and to the clamps of the lines told before. An
+/// arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre). `clips`:
+/// those that hold the line in place and direction between its necks while the engine moves, in order along
+/// it, each fixed to that obstacle.
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
-/// rotation) and do not clash; that every line wanted is there, once; ends on the necks, tangent continuity,
-/// leads, radii, bend angles, legs, straights between, pieces and lengths on sale, fit of hose on neck;
-/// that a moulded shape of the stock, cut where the record says, has the line's bends and straights, with
-/// angles and planes sprung by 5 deg at most; gaps of every line to every obstacle, to the other lines and to
-/// itself; room for the housing of every clamp, at necks, joiners and tube ends, at the clock angle that the
-/// record names, also from the other clamps; grade at -5, 0 and +5 deg of pitch; known space; that every clip
-/// sits on the line and has its metal within reach. Required gaps, obstacles, necks, mounts and stock come
-/// from the input. Figures that the record tells and the recheck does not find are told.
+/// rotation) and do not clash; that every neck with a choice stands at one of its places, and what goes along
+/// with one that is not where it is written keeps its gap to all but what the neck grows out of; that every
+/// line wanted is there, once; ends on the necks, tangent continuity, leads, radii, bend angles, legs,
+/// straights between, pieces and lengths on sale, fit of hose on neck; that a moulded shape of the stock, cut
+/// where the record says, has the line's bends and straights, with angles and planes sprung by 5 deg at most;
+/// gaps of every line to every obstacle, to the other lines and to itself; room for the housing of every
+/// clamp, at necks, joiners and tube ends, at the clock angle that the record names, also from the other
+/// clamps; grade at -5, 0 and +5 deg of pitch; known space; that every clip sits on the line and has its
+/// metal within reach. Required gaps, obstacles, necks, mounts and stock come from the input. Figures that
+/// the record tells and the recheck does not find are told.
 ///
 /// When all that holds, the engine goes everywhere on its mounts: rigid parts on it against those on the
 /// chassis; lines and clamps against every obstacle and against the other lines and their clamps; bends of
@@ -112,8 +117,13 @@ struct CandidateAnswer {
   std::string pump, drive, housing, intake;
   double clock_deg = 0, height_mm = 0;
   std::size_t obstacles = 0;  ///< measured against
-  std::vector<Fault> faults;  ///< of the set of parts
-  std::string motion;         ///< how far the engine goes, in words; empty: only rest was looked at
+  struct MovedNeck {
+    std::string name;
+    V3 end_mm = V3::Zero(), outward = V3::UnitZ();
+  };
+  std::vector<MovedNeck> moved_necks;  ///< those not where they are written
+  std::vector<Fault> faults;           ///< of the set of parts
+  std::string motion;                  ///< how far the engine goes, in words; empty: only rest was looked at
   std::vector<LineAnswer> lines;
   Answer answer = Answer::confirmed;
 };

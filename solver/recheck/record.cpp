@@ -65,6 +65,17 @@ class Part {
     for (std::size_t i = 0; i < 3; ++i) out[static_cast<Eigen::Index>(i)] = number_of((*value)[i], key);
     return out;
   }
+  std::vector<double> numbers(const char* key) const {
+    std::vector<double> out;
+    const Json* value = want(key);
+    if (value == nullptr) return out;
+    if (!value->is_array() || value->size() > kMostEntries) {
+      refuse(key, fmt::format("want a list of at most {} numbers", kMostEntries));
+      return out;
+    }
+    for (const Json& item : *value) out.push_back(number_of(item, key));
+    return out;
+  }
   bool has(const char* key) const { return json_.is_object() && json_.contains(key); }
   Part part(const char* key) const {
     static const Json empty = Json::object();
@@ -190,7 +201,8 @@ RecordedLine line_of(const Part& in) {
 }
 
 RecordedCandidate candidate_of(const Part& in) {
-  in.only({"pump", "drive", "housing", "intake", "housing_clock_deg", "height_mm", "obstacles", "lines"});
+  in.only({"pump", "drive", "housing", "intake", "housing_clock_deg", "height_mm", "necks", "obstacles",
+           "lines"});
   RecordedCandidate candidate;
   candidate.pump = in.text("pump");
   candidate.drive = in.text("drive");
@@ -198,6 +210,9 @@ RecordedCandidate candidate_of(const Part& in) {
   candidate.intake = in.text("intake");
   candidate.clock_deg = in.number("housing_clock_deg");
   candidate.height_mm = in.number("height_mm");
+  for (const Part& n : in.parts("necks"))
+    candidate.necks.push_back(
+        {n.only({"name", "slide_mm", "turn_deg"}).text("name"), n.numbers("slide_mm"), n.number("turn_deg")});
   for (const Part& o : in.parts("obstacles"))
     candidate.obstacles.push_back({o.only({"body", "name"}).text("body"), o.text("name")});
   for (const Part& line : in.parts("lines")) candidate.lines.push_back(line_of(line));
@@ -278,8 +293,8 @@ Result<Record> read_record(const std::string& shown, const std::string& bytes) {
   if (!refusals.any() && in.text("hosefit") != "proof")
     in.refuse("hosefit", "want \"proof\": this is no proof record");
   if (!refusals.any())
-    if (const double format = in.number("format"); format != 3)
-      in.refuse("format", fmt::format("this program reads format 3, found {}", format));
+    if (const double format = in.number("format"); format != 4)
+      in.refuse("format", fmt::format("this program reads format 4, found {}", format));
   Record record;
   if (!refusals.any()) record = record_of(in);
   if (!refusals.any()) return record;

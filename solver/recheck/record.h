@@ -64,9 +64,15 @@ struct RecordedLine {
 struct RecordedObstacle {
   std::string body, name;
 };
+struct RecordedNeck {
+  std::string name;
+  std::vector<double> slide_mm;
+  double turn_deg = 0;
+};
 struct RecordedCandidate {
   std::string pump, drive, housing, intake;
   double clock_deg = 0, height_mm = 0;
+  std::vector<RecordedNeck> necks;
   std::vector<RecordedObstacle> obstacles;
   std::vector<RecordedLine> lines;
 };

@@ -72,6 +72,12 @@ std::string line_words(const LineAnswer& line) {
   return out;
 }
 
+std::string moved_words(const CandidateAnswer::MovedNeck& neck) {
+  const V3& d = neck.outward;
+  return fmt::format("  neck {}: not where it is written; its end at {}, facing ({:.3f}, {:.3f}, {:.3f})\n",
+                     plain(neck.name), place_words(neck.end_mm), d.x(), d.y(), d.z());
+}
+
 std::string candidate_words(const CandidateAnswer& c) {
   std::string out = fmt::format(
       "{} {}: pump {}, drive {}, housing {} at {:g} deg, intake {} "
@@ -80,6 +86,7 @@ std::string candidate_words(const CandidateAnswer& c) {
       plain(c.drive), plain(c.housing), c.clock_deg, plain(c.intake), c.height_mm);
   out += fmt::format("  parts: {}; measured against {} obstacles\n", c.faults.empty() ? "hold" : "differ",
                      c.obstacles);
+  for (const auto& neck : c.moved_necks) out += moved_words(neck);
   out += c.motion.empty() ? "  motion: not looked at, since it does not hold at rest\n"
                           : fmt::format("  motion: everywhere within {}\n", c.motion);
   for (const Fault& fault : c.faults) out += fmt::format("    - {}\n", fault_words(fault));

@@ -39,8 +39,14 @@ struct BothJobs {
   }
 };
 
-recheck::RecordedCandidate as_recorded(const Family& family, const Candidate& c) {
+recheck::RecordedCandidate as_recorded(const Job& job, const BodyStore& store, const Candidate& c) {
+  const Family& family = job.family;
   recheck::RecordedCandidate out;
+  for (std::size_t i = 0; i < store.chosen_necks().size(); ++i) {
+    const NeckPlace& place = place_of(store.chosen_necks()[i], c, i);
+    out.necks.push_back({job.vehicle.necks[store.chosen_necks()[i].neck].name, {}, place.turned.deg()});
+    for (const Length length : place.slid) out.necks.back().slide_mm.push_back(length.mm());
+  }
   out.pump = family.pumps[c.pump].name;
   out.drive = family.drives[c.drive].name;
   out.housing = family.housings[c.housing].name;
@@ -48,6 +54,10 @@ recheck::RecordedCandidate as_recorded(const Family& family, const Candidate& c)
   out.clock_deg = family.housings[c.housing].clocks[c.clock].deg();
   out.height_mm = c.height.mm();
   return out;
+}
+
+bool is_moved(const PlacedBody& placed) {
+  return placed.pose.rotation != Mat3::Identity() || placed.pose.origin_mm != Vec3::Zero();
 }
 
 // Which rigid parts fall short of each other, by the first proof's triangles and by the recheck's convex
@@ -84,19 +94,28 @@ int compare(const BothJobs& both, const BodyStore& store, ProofStore& proofs, co
   const Bay first = assemble(both.first, store, candidate);
   const ProofBodies bodies(first);
   std::vector<recheck::Fault> faults;
-  const auto recorded = as_recorded(both.first.family, candidate);
+  const auto recorded = as_recorded(both.first, store, candidate);
   const recheck::Chosen chosen = recheck::choose(both.second, recorded, faults);
   REQUIRE(chosen.pump != nullptr);
   faults.clear();
   const recheck::Bay second = recheck::place(both.second, chosen, recorded, faults);
   REQUIRE(faults.empty());
 
-  std::size_t at = 0;
+  // The first keeps what goes along with necks after all other bodies, the second where it is written.
+  std::size_t of_chassis = 0, after_chassis = 0;
+  for (const recheck::PlacedObstacle& o : second.obstacles) after_chassis += o.part == recheck::Part::chassis;
   for (std::size_t b = 0; b < first.bodies.size(); ++b)
-    for (std::size_t o = 0; o < first.bodies[b].body->obstacles.size(); ++o, ++at) {
+    for (std::size_t o = 0; o < first.bodies[b].body->obstacles.size(); ++o) {
+      const Obstacle& here = first.bodies[b].body->obstacles[o];
+      const auto named = std::find_if(
+          second.obstacles.begin(), second.obstacles.end(),
+          [&](const recheck::PlacedObstacle& p) { return p.body == "chassis" && p.name == here.name; });
+      of_chassis += is_of_chassis(b);
+      const std::size_t at =
+          is_of_chassis(b) ? static_cast<std::size_t>(named - second.obstacles.begin()) : after_chassis++;
       REQUIRE(at < second.obstacles.size());
       const recheck::PlacedObstacle& there = second.obstacles[at];
-      const Obstacle& here = first.bodies[b].body->obstacles[o];
+      REQUIRE(there.goes_along.has_value() == (b >= kFirstNeckBody));
       INFO(there.label());
       REQUIRE(there.body == first.bodies[b].body->name);
       REQUIRE(there.name == here.name);
@@ -130,7 +149,10 @@ int compare(const BothJobs& both, const BodyStore& store, ProofStore& proofs, co
         REQUIRE((wanted < -1e-9) == recheck::is_inside(there.solid, p));
       }
     }
-  REQUIRE(at == second.obstacles.size());
+  REQUIRE(after_chassis == second.obstacles.size());
+  REQUIRE(static_cast<std::ptrdiff_t>(of_chassis) ==
+          std::count_if(second.obstacles.begin(), second.obstacles.end(),
+                        [](const auto& p) { return p.part == recheck::Part::chassis; }));
 
   const int clashes = compare_clashes(both, first, proofs, second);
 
@@ -147,6 +169,7 @@ int compare(const BothJobs& both, const BodyStore& store, ProofStore& proofs, co
     REQUIRE(there.neck.straight_mm == here.straight.mm());
     REQUIRE(there.on_engine == (here.carrier == Carrier::engine));
     REQUIRE(there.grows_out_of.size() == here.own_part.size());
+    REQUIRE(there.elsewhere == (here.goes_along && is_moved(first.bodies[*here.goes_along])));
   }
   REQUIRE(first.lines.size() == second.lines.size());
   for (std::size_t i = 0; i < first.lines.size(); ++i) {
@@ -189,6 +212,10 @@ int compare_all(const JobPaths& paths, int most = 1000) {
         const Intake& intake = family.intakes[c.intake];
         for (const double share : {0.0, 0.37, 1.0}) {
           c.height = intake.least_height + share * (intake.most_height - intake.least_height);
+          c.neck_places.clear();
+          if (dice.unit() < 0.8)
+            for (const ChosenNeck& neck : store.chosen_necks())
+              c.neck_places.push_back(dice.below(neck.places.size()));
           if (compared >= most || !bolts_together(both.first, c)) continue;
           clashes += compare(both, store, proofs, c, dice);
           ++compared;

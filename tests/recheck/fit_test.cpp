@@ -385,7 +385,7 @@ TEST_CASE("records that are cut short, hostile or none at all are refused with t
   CHECK(refused("[\n1,\n2 3]").find("proof.json:3:") != std::string::npos);
   CHECK(refused("{}").find("hosefit: is missing") != std::string::npos);
   CHECK(refused(R"({"hosefit": "sheet", "format": 2})").find("no proof record") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "proof", "format": 1})").find("reads format 3, found 1") != std::string::npos);
+  CHECK(refused(R"({"hosefit": "proof", "format": 1})").find("reads format 4, found 1") != std::string::npos);
   CHECK(refused(std::string(100000, '[')).find("cut short") != std::string::npos);
   json record = json::parse(good);
   record["candidates"][0]["lines"][2]["centreline"][0]["straight"]["to"][1] = "near";
@@ -397,7 +397,7 @@ TEST_CASE("records that are cut short, hostile or none at all are refused with t
   record = json::parse(good);
   record["candidates"][0]["lines"][1]["clamps"][0]["nek"] = "pump.outlet";
   CHECK(refused(record.dump()).find("clamps[0].nek: this key is not known") != std::string::npos);
-  CHECK(refused(R"({"hosefit": "proof", "format": 3, "format": 3})").find("format stands twice") !=
+  CHECK(refused(R"({"hosefit": "proof", "format": 4, "format": 4})").find("format stands twice") !=
         std::string::npos);
   CHECK(refused("{\n \"hosefit\": \"proof\",\n \"format\": 1\n}").starts_with("proof.json:3:12: format: "));
   CHECK(refused("{\n \"hosefit\": 1e999\n}").starts_with("proof.json:2:13: : this number is beyond"));
