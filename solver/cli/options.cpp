@@ -17,13 +17,14 @@ constexpr unsigned kPick = bit(Command::pick);
 constexpr unsigned kSize = bit(Command::size);
 constexpr unsigned kPicture = bit(Command::picture);
 constexpr unsigned kTemplate = bit(Command::paper_template);
+constexpr unsigned kDrawing = bit(Command::drawing);
 constexpr unsigned kCheck = bit(Command::check);
 constexpr unsigned kSchema = bit(Command::schema);
 constexpr unsigned kCompletion = bit(Command::completion);
 constexpr unsigned kShow = bit(Command::show);
 constexpr unsigned kRecheck = bit(Command::recheck);
-constexpr unsigned kFiles = kPicture | kTemplate;     // what they make goes to a file
-constexpr unsigned kOneSet = kSize | kFiles | kShow;  // about one set of parts
+constexpr unsigned kFiles = kPicture | kTemplate | kDrawing;  // what they make goes to a file
+constexpr unsigned kOneSet = kSize | kFiles | kShow;          // about one set of parts
 constexpr unsigned kSolves = kPick | kOneSet;
 constexpr unsigned kReadsVehicle = kSolves | kCheck;
 
@@ -38,6 +39,9 @@ constexpr std::array kCommands{
     CommandRow{Command::paper_template, "template",
                "Each hose in true size on paper, plane by plane, to lay wire, hose or tube on; a PDF file.",
                "hosefit template vehicles/my_car --out my_car.pdf --paper letter"},
+    CommandRow{Command::drawing, "drawing",
+               "The radiator with its necks dimensioned, for the shop that builds it; a PDF file.",
+               "hosefit drawing vehicles/my_car --out my_radiator.pdf --paper letter"},
     CommandRow{Command::show, "show",
                "The sheet that a customer takes home: which pump and why, with pictures; HTML and PDF.",
                "hosefit show vehicles/my_car --out my_car_sheet"},
@@ -119,7 +123,7 @@ constexpr std::array kOptions{
     OptionRow{"--pixels", "WxH", ValueShape::size, "1600x1000", "Width and height of the picture.",
               "--pixels 2400x1500", kPicture},
     OptionRow{"--paper", "SIZE", ValueShape::text, "a4", "The paper to print on.", "--paper letter",
-              kTemplate | kShow, "a4|letter"},
+              kTemplate | kDrawing | kShow, "a4|letter"},
     OptionRow{"--bar-across", "LENGTH", ValueShape::length, "100 mm",
               "What the bar across the sheet measured when printed; the next print is then true.",
               "--bar-across 99.2", kTemplate},

@@ -17,7 +17,8 @@ enum class Command : unsigned {
   manual = 64,
   completion = 128,
   show = 256,
-  recheck = 512
+  recheck = 512,
+  drawing = 1024
 };
 
 struct CommandRow {

@@ -9,6 +9,7 @@
 #include <filesystem>
 
 #include "solver/cli/all_windows.h"
+#include "solver/cli/drawing_command.h"
 #include "solver/cli/folders.h"
 #include "solver/cli/judging.h"
 #include "solver/cli/manual.h"
@@ -170,6 +171,7 @@ ExitCode run(const Surroundings& around, const std::stop_token& stop, const Sink
   if (arguments.command == Command::check) return tell_input(arguments, around, job, streams);
   if (arguments.command == Command::size) return size(desk, std::move(job));
   if (arguments.command == Command::picture) return draw(desk, std::move(job));
+  if (arguments.command == Command::drawing) return draw_radiator(desk, std::move(job));
   if (arguments.command == Command::show) return show(desk, std::move(job));
   return print_templates(desk, std::move(job));
 }

@@ -21,8 +21,9 @@ struct PdfPages::Surface {
   void stroke(const Pen& pen) const {
     cairo_set_line_width(cr, pen.width_mm);
     cairo_set_source_rgb(cr, pen.grey, pen.grey, pen.grey);
-    const double dashes[2] = {pen.dash_mm, 0.6 * pen.dash_mm};
-    cairo_set_dash(cr, dashes, pen.dash_mm > 0 ? 2 : 0, 0);
+    const double gap = pen.chain ? 0.25 * pen.dash_mm : 0.6 * pen.dash_mm;
+    const double dashes[4] = {pen.dash_mm, gap, 2 * pen.width_mm, gap};
+    cairo_set_dash(cr, dashes, pen.dash_mm <= 0 ? 0 : pen.chain ? 4 : 2, 0);
     cairo_stroke(cr);
   }
   void font(double height_mm, bool bold) const {
@@ -82,6 +83,20 @@ void PdfPages::box(const Vec2& low_mm, const Vec2& high_mm, const Pen& pen) {
   surface_->stroke(pen);
 }
 
+void PdfPages::polygon(std::span<const Vec2> corners_mm, const Pen& pen, std::optional<double> filled_with) {
+  cairo_t* cr = surface_->cr;
+  for (const Vec2& corner : corners_mm) cairo_line_to(cr, corner.x(), corner.y());
+  cairo_close_path(cr);
+  if (filled_with) {
+    cairo_set_source_rgb(cr, *filled_with, *filled_with, *filled_with);
+    cairo_fill_preserve(cr);
+  }
+  if (pen.width_mm > 0)
+    surface_->stroke(pen);
+  else
+    cairo_new_path(cr);
+}
+
 double PdfPages::text_width_mm(double height_mm, std::string_view words, bool bold) {
   surface_->font(height_mm, bold);
   cairo_text_extents_t extents;
@@ -89,14 +104,14 @@ double PdfPages::text_width_mm(double height_mm, std::string_view words, bool bo
   return extents.x_advance;
 }
 void PdfPages::text(const Vec2& at_mm, double height_mm, std::string_view words, Anchor anchor,
-                    double turn_rad, bool bold) {
+                    double turn_rad, bool bold, double grey) {
   cairo_t* cr = surface_->cr;
   const double width = text_width_mm(height_mm, words, bold);
   cairo_save(cr);
   cairo_translate(cr, at_mm.x(), at_mm.y());
   cairo_rotate(cr, turn_rad);
   cairo_move_to(cr, anchor == Anchor::left ? 0 : anchor == Anchor::middle ? -width / 2 : -width, 0);
-  cairo_set_source_rgb(cr, 0, 0, 0);
+  cairo_set_source_rgb(cr, grey, grey, grey);
   cairo_show_text(cr, std::string(words).c_str());
   cairo_restore(cr);
 }

@@ -2,6 +2,7 @@
 #pragma once
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -17,6 +18,7 @@ class PdfPages {
     double width_mm = 0.3;
     double grey = 0;     ///< 0 black, 1 white
     double dash_mm = 0;  ///< 0: unbroken
+    bool chain = false;  ///< a dot between the dashes
   };
   enum class Anchor { left, middle, right };
 
@@ -36,10 +38,12 @@ class PdfPages {
   /// From the angle over the sweep, counterclockwise when positive.
   void arc(const Vec2& centre_mm, double radius_mm, double from_rad, double sweep_rad, const Pen& pen);
   void box(const Vec2& low_mm, const Vec2& high_mm, const Pen& pen);
+  /// Closed, and filled when a grey is given; no stroke when the pen has no width.
+  void polygon(std::span<const Vec2> corners_mm, const Pen& pen, std::optional<double> filled_with = {});
   /// One line of text, its base line at `at`; `height_mm` of the font, `turn_rad` counterclockwise. Never
   /// stretched.
   void text(const Vec2& at_mm, double height_mm, std::string_view words, Anchor anchor = Anchor::left,
-            double turn_rad = 0, bool bold = false);
+            double turn_rad = 0, bool bold = false, double grey = 0);
   /// Width of a line of text.
   double text_width_mm(double height_mm, std::string_view words, bool bold = false);
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <numbers>
 
+#include "solver/paper/paragraph.h"
 #include "solver/paper/pdf_pages.h"
 #include "solver/paper/plane_drawing.h"
 #include "solver/report/text.h"
@@ -49,33 +50,6 @@ std::size_t sheets_of(const LineTemplate& line) {
   std::size_t sheets = 0;
   for (const Tiling& tiling : line.planes) sheets += tiling.tiles.size();
   return sheets;
-}
-
-// Lines of text broken by the width they take, from `top` down; gives back where the next would stand.
-double paragraph(PdfPages& pdf, const Vec2& top, double width_mm, double height_mm, const std::string& words,
-                 bool bold = false) {
-  Vec2 at = top;
-  std::string line;
-  const auto flush = [&] {
-    pdf.text(at, height_mm, line, Anchor::left, 0, bold);
-    at.y() -= 1.45 * height_mm;
-    line.clear();
-  };
-  std::size_t from = 0;
-  while (from < words.size()) {
-    const std::size_t blank = std::min(words.find(' ', from), words.size());
-    const std::string word = words.substr(from, blank - from);
-    const std::string longer = line.empty() ? word : fmt::format("{} {}", line, word);
-    if (!line.empty() && pdf.text_width_mm(height_mm, longer, bold) > width_mm) {
-      flush();
-      line = word;
-    } else {
-      line = longer;
-    }
-    from = blank + 1;
-  }
-  if (!line.empty()) flush();
-  return at.y();
 }
 
 void draw_bars(PdfPages& pdf, const Vec2& paper, const Stretch& stretch) {
@@ -143,7 +117,7 @@ void draw_sheet(PdfPages& pdf, const Tiling& tiling, const Tile& tile, const Pla
     pdf.text({x, y}, kText_mm, sheet.turn, Anchor::left, 0, true);
   }
   y -= 5;
-  y = paragraph(
+  y = draw_paragraph(
       pdf, {x, y}, paper.x() - 2 * kMargin_mm - 44, kSmall_mm,
       "Print at 100 %, not fitted to the page. Lay sheets so that the ringed crosses meet. If a bar "
       "does not measure 100 mm, print again with --bar-across or --bar-down and what it measured.");
@@ -172,23 +146,25 @@ void draw_cover(PdfPages& pdf, const Job& job, const CandidateResult& result,
   const double width = paper.x() - 2 * kMargin_mm - 6;
   const double x = kMargin_mm + 4;
   pdf.begin_page(paper);
-  double y = paragraph(pdf, {x, paper.y() - kMargin_mm - 6}, width, kTitle_mm, "Hoses in true size", true);
+  double y =
+      draw_paragraph(pdf, {x, paper.y() - kMargin_mm - 6}, width, kTitle_mm, "Hoses in true size", true);
   const Candidate& candidate = result.candidate;
-  y = paragraph(pdf, {x, y - 2}, width, kText_mm + 0.4,
-                fmt::format("{}: pump {}, drive {}, housing {}, intake {} at {}", safe_text(job.vehicle.name),
-                            safe_text(job.family.pumps[candidate.pump].name),
-                            safe_text(job.family.drives[candidate.drive].name),
-                            safe_text(job.family.housings[candidate.housing].name),
-                            safe_text(job.family.intakes[candidate.intake].name),
-                            length_words(candidate.height, options.unit)));
+  y = draw_paragraph(
+      pdf, {x, y - 2}, width, kText_mm + 0.4,
+      fmt::format("{}: pump {}, drive {}, housing {}, intake {} at {}", safe_text(job.vehicle.name),
+                  safe_text(job.family.pumps[candidate.pump].name),
+                  safe_text(job.family.drives[candidate.drive].name),
+                  safe_text(job.family.housings[candidate.housing].name),
+                  safe_text(job.family.intakes[candidate.intake].name),
+                  length_words(candidate.height, options.unit)));
   if (result.verdict.fit != Fit::fits)
-    y = paragraph(
+    y = draw_paragraph(
         pdf, {x, y - 2}, width, kText_mm + 0.4,
         fmt::format("THIS SET IS NOT PROVED TO FIT ({}). Do not cut from these sheets before it is.",
                     word(result.verdict.fit)),
         true);
   for (const LineTemplate& line : lines)
-    y = paragraph(pdf, {x, y - 2.5}, width, kText_mm, line_words(job, result, line, options.unit));
+    y = draw_paragraph(pdf, {x, y - 2.5}, width, kText_mm, line_words(job, result, line, options.unit));
   for (const char* step :
        {"1. Print this page at 100 % and measure both bars with a steel rule. If one is not 100 mm, run the "
         "command again with --bar-across or --bar-down and what you measured; the new bars will be true.",
@@ -199,12 +175,13 @@ void draw_cover(PdfPages& pdf, const Job& job, const CandidateResult& result,
         "4. Each plane is drawn as it lies: bends in another plane follow on their own sheets, which say how "
         "far to turn. The straight between two planes is drawn on both.",
         "5. The drawing runs from neck end to neck end. What is pushed over the necks comes on top."})
-    y = paragraph(pdf, {x, y - 2.5}, width, kText_mm, step);
-  y = paragraph(pdf, {x, y - 5}, width, kText_mm,
-                "CAUTION: hot coolant under pressure scalds. Try a cut hose or tube in place only when the "
-                "engine is cold and the fan cannot start.");
-  y = paragraph(pdf, {x, y - 2}, width, kText_mm, closing_words());
-  paragraph(pdf, {x, y - 2}, width, kSmall_mm, "Input fingerprint " + job.input_fingerprint);
+    y = draw_paragraph(pdf, {x, y - 2.5}, width, kText_mm, step);
+  y = draw_paragraph(
+      pdf, {x, y - 5}, width, kText_mm,
+      "CAUTION: hot coolant under pressure scalds. Try a cut hose or tube in place only when the "
+      "engine is cold and the fan cannot start.");
+  y = draw_paragraph(pdf, {x, y - 2}, width, kText_mm, closing_words());
+  draw_paragraph(pdf, {x, y - 2}, width, kSmall_mm, "Input fingerprint " + job.input_fingerprint);
   draw_bars(pdf, paper, options.stretch);
   pdf.text({paper.x() - kMargin_mm, kMargin_mm}, kSmall_mm, fmt::format("page 1 of {}", pages),
            Anchor::right);

@@ -41,7 +41,7 @@ class Copied {
 };
 
 void is_refused(const Copied& copied, const std::string& why) {
-  for (const char* command : {"size", "picture", "template", "show"}) {
+  for (const char* command : {"size", "picture", "template", "drawing", "show"}) {
     CAPTURE(command);
     const Ended ended = copied.run(command);
     CHECK(ended.code == 2);

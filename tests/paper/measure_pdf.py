@@ -82,9 +82,16 @@ class Strokes:
             points = [self.place(*n[i : i + 2]) for i in (0, 2, 4)]
             self.path.append(("curve", (self.at, *points)))
             self.at = points[-1]
+        elif op == b"re":
+            x, y, w, h = n[-4:]
+            corners = [self.place(*c) for c in ((x, y), (x + w, y), (x + w, y + h), (x, y + h))]
+            self.path += [("line", (a, b)) for a, b in zip(corners, corners[1:] + corners[:1])]
+            self.at = self.start = corners[0]
         elif op == b"h":
+            if self.at != self.start:
+                self.path.append(("line", (self.at, self.start)))
             self.at = self.start
-        elif op == b"S":
+        elif op in (b"S", b"B", b"B*"):
             self.stroke()
             self.path = []
         elif op in (b"f", b"f*", b"n"):

@@ -1,70 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "solver/paper/template.h"
 
-#include <unistd.h>
-
 #include <algorithm>
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
-#include <filesystem>
-#include <fstream>
-#include <sstream>
 
+#include "tests/paper/pdf_strokes.h"
 #include "tests/support/box_job.h"
 
 using namespace hosefit;
 
 namespace {
-
-struct Stroke {
-  bool curve = false;
-  int page = 0;
-  Vec2 from, to;
-  double pen = 0;
-};
-struct Strokes {
-  std::vector<Vec2> pages;
-  std::vector<Stroke> strokes;
-};
-
-// By measure_pdf.py, which shares nothing with what drew the file.
-Strokes measured(const std::string& pdf) {
-  const auto file =
-      std::filesystem::temp_directory_path() / ("hosefit_template_" + std::to_string(::getpid()) + ".pdf");
-  std::ofstream(file, std::ios::binary) << pdf;
-  const std::string command =
-      std::string("python3 ") + HOSEFIT_TEST_DIR + "/paper/measure_pdf.py " + file.string();
-  FILE* pipe = popen(command.c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  std::string said;
-  std::array<char, 65536> buffer;
-  for (std::size_t n = 0; (n = fread(buffer.data(), 1, buffer.size(), pipe)) > 0;)
-    said.append(buffer.data(), n);
-  REQUIRE(pclose(pipe) == 0);
-  std::filesystem::remove(file);
-  Strokes out;
-  std::istringstream lines(said);
-  for (std::string line; std::getline(lines, line);) {
-    std::istringstream in(line);
-    std::string kind;
-    Stroke stroke;
-    in >> kind >> stroke.page;
-    if (kind == "page") {
-      Vec2 size;
-      in >> size.x() >> size.y();
-      out.pages.push_back(size);
-      continue;
-    }
-    in >> stroke.from.x() >> stroke.from.y();
-    stroke.curve = kind == "curve";
-    double skipped = 0;
-    if (stroke.curve) in >> skipped >> skipped >> skipped >> skipped;
-    in >> stroke.to.x() >> stroke.to.y() >> stroke.pen;
-    out.strokes.push_back(stroke);
-  }
-  return out;
-}
 
 // The box bay with its two hoses as found, and a third dimension in one of them.
 struct Drawn {
@@ -103,12 +48,12 @@ std::string pdf_of(const Drawn& drawn, const TemplateOptions& options) {
 
 constexpr double kTrue_mm = 0.05;
 
-void check_bars(const Strokes& pdf, double across_mm, double down_mm) {
+void check_bars(const PdfStrokes& pdf, double across_mm, double down_mm) {
   for (std::size_t page = 1; page <= pdf.pages.size(); ++page) {
     CAPTURE(page);
     int across = 0;
     int down = 0;
-    for (const Stroke& s : pdf.strokes) {
+    for (const PdfStroke& s : pdf.strokes) {
       if (s.page != static_cast<int>(page) || std::abs(s.pen - 0.6) > 0.01) continue;
       const Vec2 d = (s.to - s.from).cwiseAbs();
       across += std::abs(d.x() - across_mm) < kTrue_mm && d.y() < kTrue_mm;
@@ -120,7 +65,7 @@ void check_bars(const Strokes& pdf, double across_mm, double down_mm) {
 }
 
 // Every straight and arc of every tile at its true place on the page.
-void check_centrelines(const Drawn& drawn, const TemplateOptions& options, const Strokes& pdf) {
+void check_centrelines(const Drawn& drawn, const TemplateOptions& options, const PdfStrokes& pdf) {
   int page = 1;
   int ends_seen = 0;
   const Vec2 stretch(options.stretch.across, options.stretch.down);
@@ -137,14 +82,14 @@ void check_centrelines(const Drawn& drawn, const TemplateOptions& options, const
           const Vec2 to = on_page(point_at(piece, 1));
           // What lies outside the field is left out of the file.
           const Eigen::AlignedBox2d field(tile.from_mm, tile.from_mm + tiling.field_mm);
-          const auto stands = [&](Vec2 Stroke::*end, const Vec2& at) {
-            return std::any_of(pdf.strokes.begin(), pdf.strokes.end(), [&](const Stroke& s) {
+          const auto stands = [&](Vec2 PdfStroke::*end, const Vec2& at) {
+            return std::any_of(pdf.strokes.begin(), pdf.strokes.end(), [&](const PdfStroke& s) {
               return s.page == page && (s.*end - at).norm() < kTrue_mm && s.curve == (piece.radius_mm > 0) &&
                      std::abs(s.pen - 0.4) < 0.02;
             });
           };
-          if (field.contains(point_at(piece, 0))) CHECK(stands(&Stroke::from, from));
-          if (field.contains(point_at(piece, 1))) CHECK(stands(&Stroke::to, to));
+          if (field.contains(point_at(piece, 0))) CHECK(stands(&PdfStroke::from, from));
+          if (field.contains(point_at(piece, 1))) CHECK(stands(&PdfStroke::to, to));
           ends_seen += field.contains(point_at(piece, 0));
         }
       }
@@ -159,7 +104,7 @@ TEST_CASE("bars and centrelines are true on paper to 0.05 mm") {
   for (const Paper paper : {Paper::a4, Paper::letter}) {
     TemplateOptions options;
     options.paper = paper;
-    const Strokes pdf = measured(pdf_of(set, options));
+    const PdfStrokes pdf = pdf_strokes(pdf_of(set, options));
     REQUIRE(pdf.pages.size() > 3);
     for (const Vec2& page : pdf.pages) CHECK((page - size_mm(paper)).norm() < kTrue_mm);
     check_bars(pdf, 100, 100);
@@ -172,7 +117,7 @@ TEST_CASE("what the bars measured when printed makes the next print true") {
   TemplateOptions options;
   options.stretch = {100.0 / 98.0, 100.0 / 101.0};
   const Drawn set = drawn();
-  const Strokes pdf = measured(pdf_of(set, options));
+  const PdfStrokes pdf = pdf_strokes(pdf_of(set, options));
   check_bars(pdf, 100 * 100.0 / 98.0, 100 * 100.0 / 101.0);
   check_centrelines(set, options, pdf);
 }
@@ -186,7 +131,7 @@ TEST_CASE("a hose that is not proved is not drawn, and the paper says why") {
   for (const LineTemplate& line : lines) CHECK(line.planes.empty());
   CHECK(lines[0].why_not.find("not proved") != std::string::npos);
   CHECK(lines[1].why_not.find("no hose") != std::string::npos);
-  CHECK(measured(pdf_of(set, {})).pages.size() == 1);
+  CHECK(pdf_strokes(pdf_of(set, {})).pages.size() == 1);
 }
 
 TEST_CASE("the same question gives the same bytes on paper") {
