@@ -85,6 +85,7 @@ void PdfPages::box(const Vec2& low_mm, const Vec2& high_mm, const Pen& pen) {
 
 void PdfPages::polygon(std::span<const Vec2> corners_mm, const Pen& pen, std::optional<double> filled_with) {
   cairo_t* cr = surface_->cr;
+  cairo_new_path(cr);  // text leaves a point behind
   for (const Vec2& corner : corners_mm) cairo_line_to(cr, corner.x(), corner.y());
   cairo_close_path(cr);
   if (filled_with) {
