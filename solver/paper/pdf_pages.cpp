@@ -113,6 +113,7 @@ void PdfPages::text(const Vec2& at_mm, double height_mm, std::string_view words,
   cairo_rotate(cr, turn_rad);
   cairo_move_to(cr, anchor == Anchor::left ? 0 : anchor == Anchor::middle ? -width / 2 : -width, 0);
   cairo_set_source_rgb(cr, grey, grey, grey);
+  if (grey > 0) cairo_set_operator(cr, CAIRO_OPERATOR_DARKEN);  // what it crosses stays as it is
   cairo_show_text(cr, std::string(words).c_str());
   cairo_restore(cr);
 }

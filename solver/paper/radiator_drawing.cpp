@@ -201,7 +201,7 @@ void draw_frame(const Drawing& d, const std::string& warning) {
   d.pdf.text({(d.page.low.x() + right) / 2, y + kBanner_mm / 2 - 1.2}, 3.4, warning, Anchor::middle, 0, true);
 }
 
-// Behind the views, so that a part of the sheet that is cut out still says it.
+// Across the views, so that a part of the sheet that is cut out still says it.
 void draw_ground(const Drawing& d) {
   const double right = d.page.column_x();
   const Vec2 middle((d.page.low.x() + right) / 2, (d.page.low.y() + d.page.high.y()) / 2);
@@ -212,9 +212,9 @@ void draw_ground(const Drawing& d) {
 void draw_first(const Drawing& d, const RadiatorLayout& layout, const Vec2& field, bool table_here) {
   const std::string warning = not_proved_words(d.result);
   d.pdf.begin_page(d.page.size);
-  if (!warning.empty()) draw_ground(d);
   const Vec2 free = field - layout.size;
   draw_radiator_views(d.pdf, layout, d.page.low + Vec2::Constant(kPad_mm) + Vec2(0, kScaleBar_mm) + free / 2);
+  if (!warning.empty()) draw_ground(d);
   draw_frame(d, warning);
   draw_column(d, layout.scale, table_here);
   d.pdf.end_page();
