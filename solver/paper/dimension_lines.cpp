@@ -26,7 +26,7 @@ long crossings(const std::vector<Dimension>& all, const Dimension& self, double 
   });
 }
 
-void place_words(const std::vector<Dimension>& all, double width, DimensionLine& line) {
+void place_words(const std::vector<Dimension>& all, const ViewEdge& edge, double width, DimensionLine& line) {
   const double span = line.high() - line.low();
   line.arrows_outside = span < width + 2 * kArrowHead_mm + 1;
   if (span >= width + 1) {
@@ -38,8 +38,11 @@ void place_words(const std::vector<Dimension>& all, double width, DimensionLine&
   const double above = line.high() + off;
   const double below = line.low() - off - width;
   const bool to_high = line.dimension.to >= line.dimension.from;
-  const long cost_above = crossings(all, line.dimension, above, above + width);
-  const long cost_below = crossings(all, line.dimension, below, below + width);
+  constexpr long kBeyond = 100;  // worse than any number of crossings
+  const long cost_above =
+      crossings(all, line.dimension, above, above + width) + (above + width > edge.high ? kBeyond : 0);
+  const long cost_below =
+      crossings(all, line.dimension, below, below + width) + (below < edge.low ? kBeyond : 0);
   const bool go_high = cost_above == cost_below ? to_high : cost_above < cost_below;
   line.words_from = go_high ? above : below;
   line.words_to = line.words_from + width;
@@ -84,7 +87,7 @@ Eigen::AlignedBox2d DimensionLine::box() const {
   return box;
 }
 
-std::vector<DimensionLine> stacked(std::vector<Dimension> wanted, Side side, double edge,
+std::vector<DimensionLine> stacked(std::vector<Dimension> wanted, Side side, const ViewEdge& edge,
                                    const TextWidth& width_of) {
   std::stable_sort(wanted.begin(), wanted.end(), [](const Dimension& a, const Dimension& b) {
     return std::abs(a.to - a.from) < std::abs(b.to - b.from);
@@ -99,10 +102,10 @@ std::vector<DimensionLine> stacked(std::vector<Dimension> wanted, Side side, dou
     DimensionLine line;
     line.dimension = d;
     line.side = side;
-    place_words(once, width_of(kFigure_mm, d.words), line);
+    place_words(once, edge, width_of(kFigure_mm, d.words), line);
     for (const DimensionLine& before : lines)
       if (!beside(before, line)) line.level = std::max(line.level, before.level + 1);
-    line.across = edge + out * (kFirstLine_mm + line.level * kNextLine_mm);
+    line.across = edge.across + out * (kFirstLine_mm + line.level * kNextLine_mm);
     lines.push_back(std::move(line));
   }
   return lines;

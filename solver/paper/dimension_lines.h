@@ -11,8 +11,8 @@ namespace hosefit {
 
 inline constexpr double kFigure_mm = 2.6;         ///< height of the font of figures
 inline constexpr double kArrowHead_mm = 2.6;      ///< length
-inline constexpr double kFirstLine_mm = 7.5;      ///< from the view to the nearest dimension line
-inline constexpr double kNextLine_mm = 6.5;       ///< from one dimension line to the next
+inline constexpr double kFirstLine_mm = 6.5;      ///< from the view to the nearest dimension line
+inline constexpr double kNextLine_mm = 5.5;       ///< from one dimension line to the next
 inline constexpr double kExtensionGap_mm = 1;     ///< between what is dimensioned and its extension line
 inline constexpr double kExtensionOver_mm = 1.5;  ///< of an extension line beyond the dimension line
 
@@ -46,9 +46,16 @@ struct DimensionLine {
   Eigen::AlignedBox2d box() const;        ///< of line, words and extension lines beyond it
 };
 
-/// Shorter ones nearer to the view, longer ones over them; beside each other where there is room. `edge`:
-/// across, where the view ends on that side. Two that are the same are drawn once.
-std::vector<DimensionLine> stacked(std::vector<Dimension> wanted, Side side, double edge,
+/// Where the view ends beside which dimensions are stacked.
+struct ViewEdge {
+  double across = 0;
+  double low = 0,
+         high = 0;  ///< along; words go beyond only where they must, since other sides have theirs there
+};
+
+/// Shorter ones nearer to the view, longer ones over them; beside each other where there is room. Two that
+/// are the same are drawn once.
+std::vector<DimensionLine> stacked(std::vector<Dimension> wanted, Side side, const ViewEdge& edge,
                                    const TextWidth& width_of);
 
 }  // namespace hosefit

@@ -13,9 +13,10 @@ namespace {
 constexpr std::array kDistances_mm{4.0, 6.0, 9.0, 13.0, 18.0, 24.0, 32.0, 42.0, 55.0, 70.0};
 constexpr int kWays = 24;
 constexpr double kWordsWeigh = 1000;
+constexpr double kLinesWeigh = 2;
+constexpr double kFarWeighs = 0.3;
 constexpr double kAround_mm = 1.0;  // white around a label
 constexpr int kLeaderSamples = 24;
-constexpr double kLeaderCost_mm2 = 3;  // of each sample that runs through something
 
 LabelPlace candidate(const LabelWish& wish, const Vec2& way, double distance) {
   // The box touches the ring of that distance with the point that faces the target.
@@ -35,24 +36,28 @@ double shared_area(const Eigen::AlignedBox2d& a, const Eigen::AlignedBox2d& b) {
   return both.isEmpty() ? 0 : both.volume();
 }
 
-double cost_of(const LabelPlace& place, const Eigen::AlignedBox2d& taken) {
-  const Eigen::AlignedBox2d wide(place.box.min() - Vec2::Constant(kAround_mm),
-                                 place.box.max() + Vec2::Constant(kAround_mm));
-  double cost = shared_area(wide, taken);
-  if (taken.contains(place.leader_to)) return cost;  // the target itself
-  for (int i = 1; i <= kLeaderSamples; ++i) {
-    const Vec2 p = place.leader_to + i * (place.leader_from - place.leader_to) / kLeaderSamples;
-    if (taken.contains(p)) cost += kLeaderCost_mm2;
-  }
-  return cost;
+double covered_area(const LabelPlace& place, const Eigen::AlignedBox2d& taken) {
+  return shared_area(
+      {place.box.min() - Vec2::Constant(kAround_mm), place.box.max() + Vec2::Constant(kAround_mm)}, taken);
+}
+
+// How much of the leader runs through something that is not its own target.
+double crossed_mm(const LabelPlace& place, const Eigen::AlignedBox2d& taken) {
+  if (taken.contains(place.leader_to)) return 0;
+  const Vec2 way = place.leader_from - place.leader_to;
+  int within = 0;
+  for (int i = 1; i <= kLeaderSamples; ++i)
+    within += taken.contains(place.leader_to + i * way / kLeaderSamples) ? 1 : 0;
+  return way.norm() * within / kLeaderSamples;
 }
 
 double cost_of(const LabelPlace& place, const TakenRoom& taken) {
-  double words = 0;
-  double lines = 0;
-  for (const Eigen::AlignedBox2d& box : taken.words) words += cost_of(place, box);
-  for (const Eigen::AlignedBox2d& box : taken.lines) lines += cost_of(place, box);
-  return kWordsWeigh * words + lines;
+  double cost = kFarWeighs * (place.leader_from - place.leader_to).norm();
+  for (const Eigen::AlignedBox2d& box : taken.words)
+    cost += kWordsWeigh * (covered_area(place, box) + crossed_mm(place, box));
+  for (const Eigen::AlignedBox2d& box : taken.lines)
+    cost += kLinesWeigh * covered_area(place, box) + crossed_mm(place, box);
+  return cost;
 }
 
 }  // namespace
@@ -64,7 +69,6 @@ std::vector<LabelPlace> label_places(const std::vector<LabelWish>& wishes, Taken
     double least = 0;
     for (const double distance : kDistances_mm)
       for (int i = 0; i < kWays; ++i) {
-        if (best && least == 0) break;
         const double angle = std::numbers::pi / 4 + 2 * std::numbers::pi * i / kWays;  // aslant first
         const LabelPlace place = candidate(wish, {std::cos(angle), std::sin(angle)}, distance);
         const double cost = cost_of(place, taken);

@@ -22,8 +22,8 @@ struct TakenRoom {
   std::vector<Eigen::AlignedBox2d> lines;  ///< rather not
 };
 
-/// Label by label the nearest place where box and leader meet nothing that is taken and no label before;
-/// where there is none, that which covers least of words, then of lines.
+/// Label by label the place that covers least of words, then of lines, and of such the nearest; a label
+/// counts for those after it.
 std::vector<LabelPlace> label_places(const std::vector<LabelWish>& wishes, TakenRoom taken);
 
 }  // namespace hosefit

@@ -85,6 +85,7 @@ void PdfPages::box(const Vec2& low_mm, const Vec2& high_mm, const Pen& pen) {
 
 void PdfPages::polygon(std::span<const Vec2> corners_mm, const Pen& pen, std::optional<double> filled_with) {
   cairo_t* cr = surface_->cr;
+  cairo_new_path(cr);  // text leaves a point behind
   for (const Vec2& corner : corners_mm) cairo_line_to(cr, corner.x(), corner.y());
   cairo_close_path(cr);
   if (filled_with) {
@@ -112,6 +113,7 @@ void PdfPages::text(const Vec2& at_mm, double height_mm, std::string_view words,
   cairo_rotate(cr, turn_rad);
   cairo_move_to(cr, anchor == Anchor::left ? 0 : anchor == Anchor::middle ? -width / 2 : -width, 0);
   cairo_set_source_rgb(cr, grey, grey, grey);
+  if (grey > 0) cairo_set_operator(cr, CAIRO_OPERATOR_DARKEN);  // what it crosses stays as it is
   cairo_show_text(cr, std::string(words).c_str());
   cairo_restore(cr);
 }

@@ -41,7 +41,7 @@ class PdfPages {
   /// Closed, and filled when a grey is given; no stroke when the pen has no width.
   void polygon(std::span<const Vec2> corners_mm, const Pen& pen, std::optional<double> filled_with = {});
   /// One line of text, its base line at `at`; `height_mm` of the font, `turn_rad` counterclockwise. Never
-  /// stretched.
+  /// stretched. Grey darkens what is white under it, and leaves black black.
   void text(const Vec2& at_mm, double height_mm, std::string_view words, Anchor anchor = Anchor::left,
             double turn_rad = 0, bool bold = false, double grey = 0);
   /// Width of a line of text.

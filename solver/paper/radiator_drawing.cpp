@@ -19,11 +19,11 @@ namespace {
 using Anchor = PdfPages::Anchor;
 
 constexpr double kEdge_mm = 8;  // white around the frame
-constexpr double kColumn_mm = 71;
+constexpr double kColumn_mm = 63;
 constexpr double kPad_mm = 2;
 constexpr double kBanner_mm = 8;
 constexpr double kSmall_mm = 2.1, kText_mm = 2.4, kTitle_mm = 3.8;
-constexpr double kWhat_mm = 19;  // of the table's first column
+constexpr double kWhat_mm = 18;  // of the table's first column
 constexpr std::size_t kNecksAbreast = 2;
 constexpr PdfPages::Pen kFrame{0.5, 0, 0};
 constexpr PdfPages::Pen kRule{0.18, 0, 0};
@@ -48,12 +48,8 @@ struct Drawing {
   const DrawingOptions& options;
   const RadiatorMatter& matter;
   Page page;
-  TextWidth width_of;
+  TextWidth width_of, bold_width_of;
   int pages = 1;
-
-  double height_of(const std::string& words, double width, double height) const {
-    return kLineStep * height * static_cast<double>(broken_lines(words, width, height, width_of).size());
-  }
 };
 
 std::vector<NeckRow> rows_of(const Drawing& d, std::size_t first) {
@@ -62,16 +58,21 @@ std::vector<NeckRow> rows_of(const Drawing& d, std::size_t first) {
 
 constexpr double kFigures_mm = (kColumn_mm - kWhat_mm) / kNecksAbreast - kPad_mm;
 
-double row_height(const Drawing& d, const NeckRow& row) {
-  double height = kLineStep * kSmall_mm;
+double row_height(const Drawing& d, const NeckRow& row, bool head) {
+  std::size_t lines = 1;
   for (const std::string& figure : row.figures)
-    height = std::max(height, d.height_of(figure, kFigures_mm, kSmall_mm));
-  return height + 0.7;
+    lines = std::max(
+        lines, broken_lines(figure, kFigures_mm, kSmall_mm, head ? d.bold_width_of : d.width_of).size());
+  return kLineStep * kSmall_mm * static_cast<double>(lines) + 0.9;
 }
 
 double block_height(const Drawing& d, std::size_t first) {
   double height = 0;
-  for (const NeckRow& row : rows_of(d, first)) height += row_height(d, row);
+  bool head = true;
+  for (const NeckRow& row : rows_of(d, first)) {
+    height += row_height(d, row, head);
+    head = false;
+  }
   return height;
 }
 
@@ -85,12 +86,12 @@ double table_height(const Drawing& d) {
 void draw_block(const Drawing& d, std::size_t first, Vec2 top) {
   bool head = true;
   for (const NeckRow& row : rows_of(d, first)) {
-    const double base = top.y() - kSmall_mm;
+    const double base = top.y() - kSmall_mm - 0.5;
     d.pdf.text({top.x() + kPad_mm, base}, kSmall_mm, row.what, Anchor::left, 0, head);
     for (std::size_t i = 0; i < row.figures.size(); ++i)
       draw_paragraph(d.pdf, {top.x() + kWhat_mm + static_cast<double>(i) * (kFigures_mm + kPad_mm), base},
                      kFigures_mm, kSmall_mm, row.figures[i], head);
-    top.y() -= row_height(d, row);
+    top.y() -= row_height(d, row, head);
     d.pdf.line(top, top + Vec2(kColumn_mm, 0), head ? kRule : kFaint);
     head = false;
   }
@@ -115,7 +116,11 @@ struct Words {
 
 double height_of(const Drawing& d, const std::vector<Words>& all) {
   double height = 0;
-  for (const Words& w : all) height += d.height_of(w.words, kColumn_mm - 2 * kPad_mm, w.height) + 0.8;
+  for (const Words& w : all) {
+    const TextWidth& width = w.bold ? d.bold_width_of : d.width_of;
+    const auto lines = broken_lines(w.words, kColumn_mm - 2 * kPad_mm, w.height, width).size();
+    height += kLineStep * w.height * static_cast<double>(lines) + 0.8;
+  }
   return height;
 }
 
@@ -144,7 +149,7 @@ std::vector<Words> title_of(const Drawing& d) {
           {fmt::format("Pump {}, drive {}, housing {}, intake {} at {}", safe_text(family.pumps[c.pump].name),
                        safe_text(family.drives[c.drive].name), safe_text(family.housings[c.housing].name),
                        safe_text(family.intakes[c.intake].name), length_words(c.height, d.options.unit))},
-          {fmt::format("Input fingerprint {}", d.job.input_fingerprint.substr(0, 16)), kSmall_mm}};
+          {fmt::format("Input fingerprint begins {}", d.job.input_fingerprint.substr(0, 16)), kSmall_mm}};
 }
 
 constexpr double kFoot_mm = 9;  // of the title's last line: scale, sign, sheet
@@ -155,9 +160,9 @@ void draw_foot(const Drawing& d, int scale, int sheet) {
   const double base = y + kFoot_mm / 2 - 0.36 * kText_mm;
   d.pdf.line({x, y + kFoot_mm}, {d.page.high.x(), y + kFoot_mm}, kRule);
   d.pdf.text({x + kPad_mm, base}, kText_mm, fmt::format("Scale 1:{}", scale), Anchor::left, 0, true);
-  draw_projection_sign(d.pdf, {x + 30, y + kFoot_mm / 2});
-  d.pdf.text({x + 39, base + 1.3}, kSmall_mm, "third angle");
-  d.pdf.text({x + 39, base - 1.7}, kSmall_mm, d.options.unit == LengthUnit::mm ? "all in mm" : "mm [in]");
+  draw_projection_sign(d.pdf, {x + 27, y + kFoot_mm / 2});
+  d.pdf.text({x + 35.5, base + 1.3}, kSmall_mm, "third angle");
+  d.pdf.text({x + 35.5, base - 1.7}, kSmall_mm, d.options.unit == LengthUnit::mm ? "all in mm" : "mm [in]");
   d.pdf.text({d.page.high.x() - kPad_mm, base + 1.3}, kSmall_mm,
              fmt::format("sheet {} of {}", sheet, d.pages), Anchor::right);
   d.pdf.text({d.page.high.x() - kPad_mm, base - 1.7}, kSmall_mm, "hosefit " + safe_text(d.options.version),
@@ -196,7 +201,7 @@ void draw_frame(const Drawing& d, const std::string& warning) {
   d.pdf.text({(d.page.low.x() + right) / 2, y + kBanner_mm / 2 - 1.2}, 3.4, warning, Anchor::middle, 0, true);
 }
 
-// Behind the views, so that a part of the sheet that is cut out still says it.
+// Across the views, so that a part of the sheet that is cut out still says it.
 void draw_ground(const Drawing& d) {
   const double right = d.page.column_x();
   const Vec2 middle((d.page.low.x() + right) / 2, (d.page.low.y() + d.page.high.y()) / 2);
@@ -207,9 +212,9 @@ void draw_ground(const Drawing& d) {
 void draw_first(const Drawing& d, const RadiatorLayout& layout, const Vec2& field, bool table_here) {
   const std::string warning = not_proved_words(d.result);
   d.pdf.begin_page(d.page.size);
-  if (!warning.empty()) draw_ground(d);
   const Vec2 free = field - layout.size;
   draw_radiator_views(d.pdf, layout, d.page.low + Vec2::Constant(kPad_mm) + Vec2(0, kScaleBar_mm) + free / 2);
+  if (!warning.empty()) draw_ground(d);
   draw_frame(d, warning);
   draw_column(d, layout.scale, table_here);
   d.pdf.end_page();
@@ -261,14 +266,18 @@ Result<RadiatorDrawing> radiator_drawing(const Job& job, const CandidateResult& 
   const TextWidth width_of = [&](double height, std::string_view words) {
     return pdf.text_width_mm(height, words);
   };
-  Drawing d{pdf, job, result, options, *matter, page_of(options.paper), width_of};
+  const TextWidth bold_width_of = [&](double height, std::string_view words) {
+    return pdf.text_width_mm(height, words, true);
+  };
+  Drawing d{pdf, job, result, options, *matter, page_of(options.paper), width_of, bold_width_of};
   Vec2 field = d.page.high - d.page.low - Vec2(kColumn_mm + 2 * kPad_mm, kScaleBar_mm + 2 * kPad_mm);
   if (!not_proved_words(result).empty()) field.y() -= kBanner_mm;
   const auto layout = largest_layout(*matter, field, options.unit, width_of);
   if (!layout)
     return Problems{{job.vehicle.place,
                      "radiator",
-                     "the radiator is too large, or has too many necks, to be drawn on this paper",
+                     "the radiator is too large, or has too many necks, for one sheet of this paper; try "
+                     "--paper a4 or --units mm",
                      {}}};
   const bool table_here = table_fits(d);
   const std::vector<BlockPlace> spread_out = table_here ? std::vector<BlockPlace>{} : spread(d);

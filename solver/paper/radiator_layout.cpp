@@ -12,7 +12,7 @@ namespace hosefit {
 namespace {
 
 constexpr double kOnDatum_mm = 0.05;  // what stands on its datum has no dimension
-constexpr double kViewsApart_mm = 9;
+constexpr double kViewsApart_mm = 6;
 constexpr double kBeadOver_mm = 1.5;  // a sign for a bead, no form of one: over the tube
 constexpr double kBeadLong_mm = 4;
 constexpr double kBeadBehindEnd_mm = 3;
@@ -92,10 +92,9 @@ void stack(const Maker& m, std::vector<Dimension> wanted, Side side, ViewLayout&
   std::erase_if(wanted, [&](const Dimension& d) { return std::abs(d.to - d.from) < kOnDatum_mm * m.per_mm; });
   const Vec2& low = view.outline.min();
   const Vec2& high = view.outline.max();
-  const double edge = side == Side::below   ? low.y()
-                      : side == Side::above ? high.y()
-                      : side == Side::left  ? low.x()
-                                            : high.x();
+  const int along = is_level(side) ? 0 : 1;
+  const bool beyond = side == Side::above || side == Side::right;
+  const ViewEdge edge{beyond ? high[1 - along] : low[1 - along], low[along], high[along]};
   for (DimensionLine& line : stacked(std::move(wanted), side, edge, m.width_of))
     view.dimensions.push_back(std::move(line));
 }
@@ -171,6 +170,14 @@ Eigen::AlignedBox2d thin_box(const Vec2& a, const Vec2& b) {
   return {box.min() - Vec2::Constant(kThin_mm), box.max() + Vec2::Constant(kThin_mm)};
 }
 
+// Level and upright edges; the box of a slanting one would keep off too much.
+void add_edges(const Outline& outline, std::vector<Eigen::AlignedBox2d>& out) {
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Eigen::AlignedBox2d edge = thin_box(outline[i], outline[(i + 1) % outline.size()]);
+    if (edge.sizes().minCoeff() < 3 * kThin_mm && edge.sizes().maxCoeff() > 5) out.push_back(edge);
+  }
+}
+
 TakenRoom taken_in(const ViewLayout& view) {
   TakenRoom taken;
   for (const NeckInView& n : view.necks) {
@@ -186,6 +193,8 @@ TakenRoom taken_in(const ViewLayout& view) {
       taken.lines.push_back(thin_box(line.at(along, feature), line.at(along, line.across)));
   }
   for (const DatumMark& mark : view.datums) taken.words.push_back(box_of(mark));
+  for (const Patch& p : view.patches)
+    if (p.kind == Kind::solid) add_edges(p.outline, taken.lines);
   return taken;
 }
 
@@ -210,7 +219,10 @@ void label_necks(const Maker& m, bool with_words, ViewLayout& view) {
   std::vector<LabelWish> wishes;
   for (NeckInView& n : view.necks) {
     if (with_words) n.words = label_words(m, m.matter.necks[n.neck]);
-    wishes.push_back({n.end, n.radius, label_size(m, n.words)});
+    // Beside its mouth where that shows as one, else on its tube.
+    const bool mouth = (n.end - n.root).norm() < n.radius;
+    wishes.push_back(
+        {mouth ? n.end : Vec2((n.end + n.root) / 2), mouth ? n.radius : 0, label_size(m, n.words)});
   }
   const auto moved = std::find_if(view.necks.begin(), view.necks.end(),
                                   [](const NeckInView& n) { return n.before.has_value(); });
@@ -229,6 +241,17 @@ void measure(ViewLayout& view) {
   for (const DatumMark& mark : view.datums) view.box.extend(box_of(mark));
   for (const NeckInView& n : view.necks) view.box.extend(n.label.box);
   if (view.as_written) view.box.extend(view.as_written->box);
+}
+
+bool words_apart(const ViewLayout& view) {
+  std::vector<Eigen::AlignedBox2d> boxes;
+  for (const DimensionLine& line : view.dimensions) boxes.push_back(line.words_box());
+  for (const NeckInView& neck : view.necks) boxes.push_back(neck.label.box);
+  if (view.as_written) boxes.push_back(view.as_written->box);
+  for (std::size_t a = 0; a < boxes.size(); ++a)
+    for (std::size_t b = a + 1; b < boxes.size(); ++b)
+      if (boxes[a].intersects(boxes[b])) return false;
+  return true;
 }
 
 }  // namespace
@@ -271,7 +294,8 @@ std::optional<RadiatorLayout> largest_layout(const RadiatorMatter& matter, const
                                              LengthUnit unit, const TextWidth& width_of) {
   for (const int scale : kScales) {
     RadiatorLayout layout = radiator_layout(matter, scale, unit, width_of);
-    if (layout.size.x() <= field_mm.x() && layout.size.y() <= field_mm.y()) return layout;
+    if (layout.size.x() > field_mm.x() || layout.size.y() > field_mm.y()) continue;
+    if (words_apart(layout.rear) && words_apart(layout.side)) return layout;
   }
   return std::nullopt;
 }

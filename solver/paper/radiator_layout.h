@@ -66,7 +66,8 @@ std::string drawn_figure(double mm, LengthUnit unit);
 RadiatorLayout radiator_layout(const RadiatorMatter& matter, int scale, LengthUnit unit,
                                const TextWidth& width_of);
 
-/// At the largest of kScales at which it goes into the field; empty when it does at none.
+/// At the largest of kScales at which it goes into the field with no words over others; empty when there is
+/// none.
 std::optional<RadiatorLayout> largest_layout(const RadiatorMatter& matter, const Vec2& field_mm,
                                              LengthUnit unit, const TextWidth& width_of);
 

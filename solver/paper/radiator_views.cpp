@@ -23,7 +23,7 @@ constexpr double kTitle_mm = 3;
 constexpr double kCentreOver_mm = 1.5;
 
 double grey_of(Kind kind) {
-  return kind == Kind::solid ? 0.97 : kind == Kind::mouth ? 1.0 : 0.9;
+  return kind == Kind::solid || kind == Kind::mouth ? 1.0 : 0.9;
 }
 
 void draw_patch(PdfPages& pdf, const Patch& patch, const Vec2& at, const Pen& pen,
@@ -71,11 +71,17 @@ void draw_line(PdfPages& pdf, const DimensionLine& line, const Vec2& at) {
   draw_head(pdf, at + line.at(line.high(), line.across), line.at(-way, 0));
 }
 
-void draw_words(PdfPages& pdf, const DimensionLine& line, const Vec2& at) {
-  const Eigen::AlignedBox2d box = line.words_box();
+// Lines break off where words stand on them.
+void clear_box(PdfPages& pdf, const Eigen::AlignedBox2d& box, const Vec2& at) {
   const Vec2 low = at + box.min();
   const Vec2 high = at + box.max();
   pdf.polygon(std::array<Vec2, 4>{low, Vec2(high.x(), low.y()), high, Vec2(low.x(), high.y())}, kNone, 1.0);
+}
+
+void draw_words(PdfPages& pdf, const DimensionLine& line, const Vec2& at) {
+  clear_box(pdf, line.words_box(), at);
+  const Vec2 low = at + line.words_box().min();
+  const Vec2 high = at + line.words_box().max();
   constexpr double kDescent = 0.15;  // of the font: its brackets reach under the base line
   if (is_level(line.side))
     pdf.text(low + Vec2(0, kDescent * kFigure_mm), kFigure_mm, line.dimension.words);
@@ -106,6 +112,7 @@ void draw_label(PdfPages& pdf, const NeckInView& neck, const Vec2& at) {
   const Vec2 from =
       at_words ? Vec2(at + place.leader_from) : Vec2(ring + kBalloon_mm * (to - ring).normalized());
   pdf.line(from, to, kThin);
+  clear_box(pdf, place.box, at);
   pdf.arc(ring, kBalloon_mm, 0, 2 * std::numbers::pi, kEdge);
   pdf.text(ring - Vec2(0, 0.36 * kFigure_mm), kFigure_mm, fmt::format("{}", neck.neck + 1), Anchor::middle, 0,
            true);
