@@ -273,6 +273,7 @@ TEST_CASE("what goes along with a neck is held against the rest of the chassis o
   CHECK(b.clashes() == "");
   b.bay.necks[0].grows_out_of = {0};
   CHECK(holds(b.clashes(), "9.00 mm apart"));
+  b.bay.necks[0].grows_out_of.clear();
   b.bay.obstacles[1].goes_along = 0;
   CHECK(b.clashes() == "");
   // With another neck it counts, moved or not, and once; unless that one grows out of what is moved.
@@ -338,4 +339,72 @@ TEST_CASE("what goes along with a moved neck keeps its gap to the engine in moti
     CHECK(holds(faults(5, true, part), "touch or cross"));
   }
   CHECK(holds(faults(17.6, false, recheck::Part::pump), "9.60 mm apart"));
+}
+
+TEST_CASE("a set with a neck elsewhere is confirmed there and nowhere else, at rest and in motion",
+          "[whole]") {
+  const std::string on = "on: [top tank, top neck root]";
+  const Copied pickup(HOSEFIT_ROOT_DIR "/vehicles/harrow_half_ton", "vehicle.yaml", on,
+                      on + ", choose: {with: [top neck root], slide: [{along: [0, 1, 0], from: -350, to: 50, "
+                           "step: 50}]}");
+  JobPaths paths = bundled("harrow_half_ton");
+  paths.vehicle_folder = pickup.folder;
+  const Result<JobAndFiles> loaded = load_job_and_files(paths);
+  REQUIRE(loaded);
+  const Prepared prepared(loaded->job);
+  Choice choice;
+  choice.candidates.push_back(best_of(prepared, "low left", 318));
+  REQUIRE(choice.candidates[0].verdict.fit == Fit::fits);
+  REQUIRE_FALSE(choice.candidates[0].candidate.neck_places.empty());
+  const json good = json::parse(proof_record(prepared, choice, loaded->files, folders_of(paths), "test"));
+  const json& necks = good["candidates"][0]["necks"];
+  REQUIRE(necks.size() == 1);
+  const double slid_mm = necks[0]["slide_mm"][0];
+  REQUIRE(slid_mm != 0);
+
+  const auto record_of = [](const json& text) { return recheck::read_record("proof.json", text.dump()); };
+  const auto read = recheck::read_job(
+      {paths.vehicle_folder, paths.pumps_folder + "/" + loaded->job.family.name, paths.data_folder},
+      *record_of(good));
+  REQUIRE(read.job);
+  const recheck::Report report = recheck::recheck_record(*read.job, *record_of(good));
+  INFO(recheck::tell(report));
+  CHECK(report.answer == recheck::Answer::confirmed);
+  REQUIRE(report.candidates[0].moved_necks.size() == 1);
+  CHECK((report.candidates[0].moved_necks[0].end_mm - V3(58, 150 + slid_mm, 640)).norm() < 1e-9);
+  CHECK(holds(recheck::tell(report), "neck radiator.top: not where it is written"));
+
+  const auto refuted = [&](const json& slides, const std::string& sentence) {
+    json record = good;
+    record["candidates"][0]["necks"][0]["slide_mm"] = slides;
+    const recheck::Report other = recheck::recheck_record(*read.job, *record_of(record));
+    INFO(recheck::tell(other));
+    CHECK(other.answer == recheck::Answer::refuted);
+    CHECK(holds(recheck::tell(other), sentence));
+  };
+  refuted({0.0}, "off the neck radiator.top");
+  refuted({slid_mm - 50}, "the line ends 50.000 mm off the neck radiator.top");
+  refuted({slid_mm + 1}, "the record slides the neck radiator.top by");
+
+  // Five millimetres beside the moved root, whose radius is 21.
+  recheck::Job crowded = *read.job;
+  recheck::Frame middle;
+  middle.at_mm = V3(16, 150 + slid_mm + 28, 640);
+  crowded.chassis.push_back({"bracket", "smooth_metal", recheck::Block{middle, V3(4, 2, 2)}, std::nullopt});
+  const recheck::Report crowd = recheck::recheck_record(crowded, *record_of(good));
+  INFO(recheck::tell(crowd));
+  CHECK(holds(recheck::tell(crowd), "chassis: top neck root and chassis: bracket are 5.00 mm apart"));
+
+  json without = good;
+  without["candidates"][0].erase("necks");
+  REQUIRE_FALSE(record_of(without));
+  CHECK(holds(record_of(without).problems().front().text, "is missing"));
+  json odd = good;
+  odd["candidates"][0]["necks"][0]["lean_deg"] = 1;
+  REQUIRE_FALSE(record_of(odd));
+  CHECK(holds(record_of(odd).problems().front().text, "this key is not known"));
+  json old = good;
+  old["format"] = 3;
+  REQUIRE_FALSE(record_of(old));
+  CHECK(holds(record_of(old).problems().front().text, "this program reads format 4, found 3"));
 }
