@@ -140,6 +140,10 @@ TEST_CASE("a neck and what goes along with it stand where the record says, first
   CHECK(ball.label() == "chassis: washer ball");
   CHECK_FALSE(ball.on_engine);
 
+  for (const recheck::RecordedNeck& only :
+       {recheck::RecordedNeck{"heater.feed", {0, 12.7}, 0}, {"heater.feed", {0, 0}, -45}})
+    CHECK(neck_of(placed(job, {only}).bay, "heater.feed").elsewhere);
+
   // Nothing else moves, and nothing at all as written.
   const Placed written = placed(job, {{"heater.feed", {0, 0}, 0}});
   CHECK(written.faults == "");
