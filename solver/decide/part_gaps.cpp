@@ -62,10 +62,16 @@ bool meant_to_touch(const Bay& bay, ObstacleRef a, ObstacleRef b) {
   return is(a, BayBody::pump) && is(b, BayBody::drive) && turns(a) && turns(b);
 }
 
-// Of the vehicle's own parts only the fan is measured, and only against the core that it stands before.
+bool is_moved(const PlacedBody& placed) {
+  return placed.pose.rotation != Mat3::Identity() || placed.pose.origin_mm != Vec3::Zero();
+}
+
+// Of the vehicle's own parts, as written, only the fan is measured, and only against the core that it stands
+// before.
 bool is_vehicles_own(const Bay& bay, ObstacleRef a, ObstacleRef b) {
-  return a.body == index(BayBody::fan) && b.body == index(BayBody::chassis) &&
-         obstacle(bay, b).hazard != Hazard::radiator_core;
+  const ObstacleRef fan = a.body == index(BayBody::fan) ? a : b, fixed = fan == a ? b : a;
+  return fan.body == index(BayBody::fan) && is_of_chassis(fixed.body) && !is_moved(bay.bodies[fixed.body]) &&
+         obstacle(bay, fixed).hazard != Hazard::radiator_core;
 }
 
 // A neck's own part may touch it wherever the neck is moved along it.
@@ -75,18 +81,13 @@ bool neck_grows_out(const Bay& bay, ObstacleRef part, ObstacleRef of) {
   });
 }
 
-bool is_moved(const PlacedBody& placed) {
-  return placed.pose.rotation != Mat3::Identity() || placed.pose.origin_mm != Vec3::Zero();
-}
-
 void add_neck_pairs(const Bay& bay, std::vector<std::pair<std::size_t, std::size_t>>& pairs) {
   for (std::size_t neck = kFirstNeckBody; neck < bay.bodies.size(); ++neck) {
     for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive, BayBody::intake_base,
-                               BayBody::intake_stretch, BayBody::intake_top})
+                               BayBody::intake_stretch, BayBody::intake_top, BayBody::fan})
       pairs.emplace_back(neck, index(part));
     if (!is_moved(bay.bodies[neck])) continue;
-    for (const BayBody fixed :
-         {BayBody::chassis, BayBody::hood, BayBody::fan, BayBody::on_engine, BayBody::engine})
+    for (const BayBody fixed : {BayBody::chassis, BayBody::hood, BayBody::on_engine, BayBody::engine})
       pairs.emplace_back(neck, index(fixed));
     for (std::size_t other = kFirstNeckBody; other < bay.bodies.size(); ++other)
       if (other != neck && (other > neck || !is_moved(bay.bodies[other]))) pairs.emplace_back(neck, other);

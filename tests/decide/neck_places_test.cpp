@@ -169,6 +169,23 @@ TEST_CASE("what goes along with a neck and clashes with the candidate where it i
   CHECK(stuck.verdict.fit == Fit::undecided);
 }
 
+TEST_CASE("the fan keeps off a core that goes along with a neck, moved or not") {
+  Job job = box_job::make();
+  job.vehicle.fan = box_job::body("fan", Carrier::chassis,
+                                  {box_job::box("fan disc", {150, 0, 550}, {5, 60, 60}, Hazard::fan)});
+  // 5 mm before the disc, where 12 mm are wanted.
+  add_to_chassis(job, box_job::box("side core", {130, 0, 550}, {10, 40, 40}, Hazard::radiator_core));
+  const CandidateResult fixed = judged(job).result;
+  REQUIRE(find(fixed, RuleId::fan_to_core) != nullptr);
+  top_neck(job).choice = NeckChoice{{"side core"}, {slide(Vec3::UnitX(), 0, 4, 4)}, std::nullopt};
+  CHECK(judged(job).result.verdict.fit != Fit::fits);
+  CHECK(find(judged(job).result, RuleId::fan_to_core) != nullptr);
+  top_neck(job).choice->slides[0] = slide(Vec3::UnitX(), -8, 0, 8);  // 13 mm
+  const CandidateResult back = judged(job).result;
+  CHECK(find(back, RuleId::fan_to_core) == nullptr);
+  CHECK(back.necks[0].place.slid[0] == Length::mm(-8));
+}
+
 TEST_CASE("a turned neck takes the hose that the written one could not take") {
   Job job = box_job::make();
   top_neck(job).outward = Vec3::UnitY();  // square to the way: 265 mm radius do not turn in there
