@@ -256,13 +256,14 @@ TEST_CASE("after motion the table's other column holds, and an obstacle's own ga
 
 TEST_CASE("a neck whose place is chosen moves with what goes along, and nothing else does") {
   Job job = small_job();
-  job.vehicle.chassis = body("chassis", Carrier::chassis,
-                             {box("core", {0, 0, 500}, {20, 200, 200}), box("root", {20, 100, 700}, {10, 9, 9}),
-                              box("tank", {0, 0, 700}, {20, 200, 20})});
+  job.vehicle.chassis =
+      body("chassis", Carrier::chassis,
+           {box("core", {0, 0, 500}, {20, 200, 200}), box("root", {20, 100, 700}, {10, 9, 9}),
+            box("tank", {0, 0, 700}, {20, 200, 20})});
   Neck& neck = job.vehicle.necks[0];
   neck.on = {"root", "tank"};
-  neck.choice = NeckChoice{
-      {"root"}, {{Vec3::UnitY(), Length::mm(-60), Length::mm(0), Length::mm(60)}}, std::nullopt};
+  neck.choice =
+      NeckChoice{{"root"}, {{Vec3::UnitY(), Length::mm(-60), Length::mm(0), Length::mm(60)}}, std::nullopt};
   const BodyStore store(job);
   REQUIRE(store.chosen_necks().size() == 1);
   Candidate candidate;

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The pickup's radiator, if it were still to be ordered: with the top neck where its maker puts it on wish, a
 // pump fits that does not as the vehicle stands. Its data is invented.
+#include "solver/paper/radiator_matter.h"
+#include "solver/report/reasons.h"
+#include "solver/report/text.h"
 #include "tests/scenario/bundled.h"
 
 using namespace hosefit;
@@ -57,4 +60,33 @@ TEST_CASE("with necks to choose the same answer comes from any number of threads
     any_moved = any_moved || !one.candidates[i].candidate.neck_places.empty();
   }
   CHECK(any_moved);
+}
+
+TEST_CASE("a pump that needs a neck moved never reads as one that fits as the vehicle stands") {
+  const Prepared to_order(with_top_neck_to_choose());
+  Query query = question_of(to_order.job());
+  query.height = Length::mm(318);
+  query.pumps = {pump_named(to_order.job(), "low left")};
+  const Choice choice = decide(to_order, query, Budget{}, {}, {});
+  REQUIRE(choice.ranking.size() == 1);
+  const CandidateResult& result = choice.candidates[choice.ranking[0].best];
+  REQUIRE(result.verdict.fit == Fit::fits);
+  CHECK(names_of_moved_necks(result) == "radiator.top");
+  CHECK(binding_words(result, {}).starts_with("radiator.top elsewhere; least spare "));
+
+  TextLook look;
+  look.width = 400;
+  look.unit = LengthUnit::mm;
+  const std::string text = pick_text(to_order.job(), choice, {}, look);
+  const std::size_t taken = text.find("Take pump low left"), first = text.find("First of all: radiator.top");
+  REQUIRE(taken != std::string::npos);
+  REQUIRE(first != std::string::npos);
+  CHECK(text.substr(text.find('\n', taken) + 1).starts_with("First of all: "));
+  CHECK(text.find("150.0 mm to the left") != std::string::npos);
+
+  const Result<RadiatorMatter> drawn = radiator_matter(to_order.job(), result);
+  REQUIRE(drawn);
+  CHECK(drawn->necks.at(0).moved);
+  CHECK((drawn->necks.at(0).end_mm - Vec3(285, 450, 58)).norm() < 1e-9);
+  CHECK_FALSE(drawn->necks.at(1).moved);
 }
