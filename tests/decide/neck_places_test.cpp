@@ -77,7 +77,7 @@ TEST_CASE("where the lines lie with the necks as written, none is moved") {
 TEST_CASE("a neck that is blocked where it is written is moved as little as frees it, and that is told") {
   REQUIRE(judged(blocked_job()).result.verdict.fit == Fit::does_not_fit);
   Job job = blocked_job();
-  top_neck(job).choice = inward(120);
+  top_neck(job).choice = inward(120, 1);
   const CandidateResult result = judged(job).result;
   REQUIRE(result.verdict.fit == Fit::fits);
   REQUIRE(result.necks.size() == 1);
@@ -169,6 +169,17 @@ TEST_CASE("what goes along with a neck and clashes with the candidate where it i
   CHECK(stuck.verdict.fit == Fit::undecided);
 }
 
+TEST_CASE("what goes along with a neck must have room with the engine moving too") {
+  Job job = box_job::make();
+  // Side by side with the pump's outlet arm, whose side is at y = 120: 7 mm apart, 17, 27 and 37 in its other
+  // places. At rest 15 are wanted, with the engine moving 7.5.
+  add_to_chassis(job, box_job::box("root", {290, 135, 720}, {8, 8, 8}));
+  top_neck(job).choice = NeckChoice{{"root"}, {slide(Vec3::UnitY(), 0, 30, 10)}, std::nullopt};
+  REQUIRE(judged(job).result.necks[0].place.slid[0] == Length::mm(10));
+  job.motion.sideways = Length::mm(15);
+  CHECK(judged(job).result.necks[0].place.slid[0] == Length::mm(20));
+}
+
 TEST_CASE("the fan keeps off a core that goes along with a neck, moved or not") {
   Job job = box_job::make();
   job.vehicle.fan = box_job::body("fan", Carrier::chassis,
@@ -225,6 +236,19 @@ TEST_CASE("a blocked neck with places to choose says nothing of other heights") 
   CHECK(chosen.fit == Fit::does_not_fit);
   CHECK(chosen.up_mm == 0);
   CHECK(chosen.down_mm == 0);
+}
+
+TEST_CASE("a neck that is in the way says nothing of other heights beside what does") {
+  Job job = box_job::make();
+  add_to_chassis(job, box_job::box("root", {290, 160, 720}, {8, 33, 8}));  // 7 mm before the pump's arm
+  top_neck(job).choice = NeckChoice{{"root"}, {slide(Vec3::UnitY(), 0, 4, 4)}, std::nullopt};
+  const Prepared prepared(std::move(job));
+  const Judgement high = judged(prepared, 345);  // 5 mm too high for the hood
+  REQUIRE(find(high.result, RuleId::rigid_clash) != nullptr);
+  const HeightCover cover = height_cover(prepared, high);
+  CHECK(cover.fit == Fit::does_not_fit);
+  CHECK(cover.down_mm > 0);
+  CHECK(cover.down_mm < 5);
 }
 
 TEST_CASE("both necks of a line are chosen together") {
