@@ -15,7 +15,15 @@ struct Laying {
   std::vector<LineSearch> results;
   Order failed;                          // in the order tried
   std::map<std::size_t, Order> blocked;  // by line that failed: the lines in its way
+  int joints = 0;
+  double length_mm = 0;
 };
+
+bool better(const Laying& a, const Laying& b) {
+  if (a.failed.size() != b.failed.size()) return a.failed.size() < b.failed.size();
+  if (a.joints != b.joints) return a.joints < b.joints;
+  return a.length_mm < b.length_mm;
+}
 
 // `line` goes to where `other` is, which moves on by one.
 Order moved_before(Order order, std::size_t line, std::size_t other) {
@@ -55,7 +63,7 @@ class OrderSearch {
   }
 
   Laying laid_by(const Order& order) {
-    Laying out{order, std::vector<LineSearch>(order.size()), {}, {}};
+    Laying out{order, std::vector<LineSearch>(order.size()), {}, {}, 0, 0};
     LaidLines laid;
     Order before;
     for (const std::size_t line : order) {
@@ -64,6 +72,8 @@ class OrderSearch {
       if (found.route) {
         laid.emplace(line, *found.route);
         before.push_back(line);
+        out.joints += found.route->joints;
+        out.length_mm += length_mm(found.route->centreline);
       } else {
         out.failed.push_back(line);
         out.blocked.emplace(line, in_the_way_(found, laid));
@@ -74,7 +84,7 @@ class OrderSearch {
 
   void take(Laying laying) {
     tried_.insert(laying.order);
-    if (!best_ || laying.failed.size() < best_->failed.size()) best_ = std::move(laying);
+    if (!best_ || better(laying, *best_)) best_ = std::move(laying);
   }
 
   bool is_settled() {

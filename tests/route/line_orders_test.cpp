@@ -15,6 +15,7 @@ using namespace hosefit::test;
 namespace {
 
 using Order = std::vector<std::size_t>;
+using Cost = std::pair<int, double>;  // joints, length in mm
 
 // A made-up task: whether a line lies depends on which others lie before it, and in which order, by dice. The
 // first few lines to be laid are seldom in another's way, as in a bay.
@@ -43,6 +44,9 @@ struct Game {
       out.outcome = attempt.outcome = SearchOutcome::found;
       out.route = Route{};
       out.route->line = line;
+      out.route->joints = 2 + 2 * static_cast<int>(dice.below(2));
+      const double length_mm = 50.0 * static_cast<double>(1 + dice.below(8));
+      out.route->centreline.pieces = {Straight{Vec3::Zero(), {length_mm, 0, 0}}};
     } else if (dice.between(0, 1) < 0.7) {
       attempt.nearest_miss = Obstruction{};
       attempt.nearest_miss->obstacle = name(others[dice.below(others.size())]);
@@ -58,11 +62,31 @@ struct Game {
     while (std::next_permutation(order.begin(), order.end()));
     return most;
   }
-  std::size_t laid_by(const Order& order) const {
+  std::size_t laid_by(const Order& order) const { return lines_laid_by(order).size(); }
+  LaidLines lines_laid_by(const Order& order) const {
     LaidLines laid;
     for (const std::size_t line : order)
       if (const LineSearch found = lay(line, laid); found.route) laid.emplace(line, *found.route);
-    return laid.size();
+    return laid;
+  }
+  // Of the orders that lay most.
+  Cost least_cost(std::size_t lines, std::size_t most) const {
+    Order order(lines);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    Cost least{1000, 0};
+    do {
+      const LaidLines laid = lines_laid_by(order);
+      if (laid.size() == most) least = std::min(least, cost_of(laid));
+    } while (std::next_permutation(order.begin(), order.end()));
+    return least;
+  }
+  static Cost cost_of(const LaidLines& laid) {
+    Cost cost{0, 0};
+    for (const auto& [line, route] : laid) {
+      cost.first += route.joints;
+      cost.second += length_mm(route.centreline);
+    }
+    return cost;
   }
   std::vector<LineSearch> best(const Order& order, std::int64_t most_work) const {
     return lay_in_best_order(
@@ -144,6 +168,33 @@ TEST_CASE("as many lines lie as in the best of all orders, and none is searched 
     CHECK(game.searched <= 325);  // rows of one to five of five lines: 5 + 20 + 60 + 120 + 120
   }
   CHECK(first_is_not_best > 100);
+}
+
+// Where all lie nothing more is tried, and an order with fewer joints may be left.
+TEST_CASE("where not all can lie, no order that lays as many has fewer joints, or as many and less length") {
+  int more_joints = 0, more_length = 0;
+  for (std::uint64_t seed = 0; seed < 400; ++seed) {
+    CAPTURE(seed);
+    const std::size_t lines = 3 + seed % 2;
+    const Game game{seed, 0.45};
+    const std::size_t most = game.most_of_all_orders(lines);
+    if (most == lines) continue;
+    Order order(lines);
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    LaidLines laid;
+    for (const LineSearch& found : game.best(order, 1000000))
+      if (found.route) laid.emplace(found.line, *found.route);
+    REQUIRE(laid.size() == most);
+    const Cost least = game.least_cost(lines, most);
+    CHECK(Game::cost_of(laid) == least);
+    const LaidLines usual = game.lines_laid_by(order);
+    if (usual.size() < most) continue;
+    if (Game::cost_of(usual).first > least.first) ++more_joints;
+    if (Game::cost_of(usual).first == least.first && Game::cost_of(usual).second > least.second)
+      ++more_length;
+  }
+  CHECK(more_joints > 20);
+  CHECK(more_length > 5);
 }
 
 TEST_CASE("with little work other orders are tried as far as it goes, and never to a loss") {
