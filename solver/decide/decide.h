@@ -71,6 +71,7 @@ struct Comparison {
   Hindrance hindrance = Hindrance::none;  ///< the gravest stop; none or line unless it does not fit
   double missing_mm = 0;                  ///< the largest shortfall of those stops; compared in steps of 1 mm
   int lines_open = 0;                     ///< of the lines tried those without a way proved at rest
+  int necks_moved = 0;                    ///< to be ordered elsewhere than written
   int flags = 0;                          ///< findings that a person must look at
   int parts_changed = 0;  ///< parts that are neither fitted nor owned: pump, drive, housing, intake
   bool fitted_pump = false;

@@ -92,7 +92,7 @@ void add_hindrance(const std::vector<Finding>& findings, Comparison& comparison)
 bool ranks_before(const Comparison& a, const Comparison& b) {
   const auto key = [](const Comparison& c) {
     return std::tuple(c.fit_order, static_cast<int>(c.hindrance), steps(c.missing_mm, kSpareStep_mm),
-                      c.lines_open, c.flags, c.parts_changed, c.fitted_pump ? 0 : 1, c.joints,
+                      c.lines_open, c.necks_moved, c.flags, c.parts_changed, c.fitted_pump ? 0 : 1, c.joints,
                       -steps(c.least_spare_mm, kSpareStep_mm), steps(c.length_mm, kLengthStep_mm));
   };
   return key(a) < key(b);
@@ -105,6 +105,8 @@ Comparison comparison_of(const Job& job, const CandidateResult& result) {
   const auto proved = std::count_if(result.proof.lines.begin(), result.proof.lines.end(),
                                     [](const LineProof& line) { return line.proved; });
   comparison.lines_open = static_cast<int>(result.searches.size()) - static_cast<int>(proved);
+  comparison.necks_moved = static_cast<int>(std::count_if(
+      result.necks.begin(), result.necks.end(), [](const StandingNeck& neck) { return !neck.as_written; }));
   comparison.flags =
       static_cast<int>(std::count_if(result.findings.begin(), result.findings.end(),
                                      [](const Finding& f) { return f.severity == Severity::flag; }));

@@ -227,6 +227,7 @@ Json comparison_json(const Comparison& c) {
           {"hindrance", word(c.hindrance)},
           {"missing_mm", number(c.missing_mm)},
           {"lines_open", c.lines_open},
+          {"necks_moved", c.necks_moved},
           {"flags", c.flags},
           {"parts_changed", c.parts_changed},
           {"fitted_pump", c.fitted_pump},

@@ -71,6 +71,9 @@ std::vector<RankedQuantity> quantities(const CandidateResult& first, const Candi
   if (a.lines_open > 0 || b.lines_open > 0)
     out.push_back({"hoses without a proved way", std::to_string(a.lines_open), std::to_string(b.lines_open),
                    a.lines_open, b.lines_open});
+  if (a.necks_moved > 0 || b.necks_moved > 0)
+    out.push_back({"necks to be ordered elsewhere than written", std::to_string(a.necks_moved),
+                   std::to_string(b.necks_moved), a.necks_moved, b.necks_moved});
   const std::vector<RankedQuantity> effort{
       {"points that a person must look at", std::to_string(a.flags), std::to_string(b.flags), a.flags,
        b.flags},

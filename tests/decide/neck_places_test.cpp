@@ -90,7 +90,7 @@ TEST_CASE("a neck that is blocked where it is written is moved as little as free
   CHECK(told->subject == "radiator.top");
   CHECK(*told->where_mm == Vec3(40, 100, 700));
   CHECK(told->parameters == std::map<std::string, std::string>{{"left_mm", "60.000"}});
-  CHECK(result.comparison.flags == 1);
+  CHECK(result.comparison.necks_moved == 1);
   REQUIRE(result.changes.size() == 1);
   CHECK(result.changes[0] == "neck: radiator.top in another place");
 }

@@ -16,6 +16,7 @@ Comparison any_comparison(Dice& dice) {
   c.hindrance = dice.below(2) == 0 ? Hindrance::none : Hindrance::part_in_the_way;
   c.missing_mm = dice.between(0, 2.5);
   c.lines_open = static_cast<int>(dice.below(2));
+  c.necks_moved = static_cast<int>(dice.below(2));
   c.flags = static_cast<int>(dice.below(2));
   c.parts_changed = static_cast<int>(dice.below(2));
   c.fitted_pump = dice.below(2) == 0;
@@ -44,7 +45,7 @@ TEST_CASE("ranking is a strict weak ordering") {
 }
 
 TEST_CASE("each quantity ranks only where all before it tie") {
-  const Comparison base{1, Hindrance::line, 5.0, 2, 2, 2, false, 6, 3.0, 400.0};
+  const Comparison base{1, Hindrance::line, 5.0, 2, 2, 2, 2, false, 6, 3.0, 400.0};
   const auto better = [&](auto change) {
     Comparison c = base;
     change(c);
@@ -54,6 +55,7 @@ TEST_CASE("each quantity ranks only where all before it tie") {
                                        better([](Comparison& c) { c.hindrance = Hindrance::none; }),
                                        better([](Comparison& c) { c.missing_mm = 4.0; }),
                                        better([](Comparison& c) { c.lines_open = 1; }),
+                                       better([](Comparison& c) { c.necks_moved = 1; }),
                                        better([](Comparison& c) { c.flags = 1; }),
                                        better([](Comparison& c) { c.parts_changed = 1; }),
                                        better([](Comparison& c) { c.fitted_pump = true; }),
