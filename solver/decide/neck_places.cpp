@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <span>
 
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/verdict_rules.h"
@@ -15,6 +16,7 @@ namespace hosefit {
 namespace {
 
 constexpr double kLittleWork_share = 0.125;  // of a make's budget, in the first round
+constexpr std::size_t kSpread = 24;          // places that are tried before the others
 constexpr int kMostJudged =
     12;  // places of one line that are proved in full; each takes as long as a candidate
 
@@ -67,6 +69,22 @@ bool better(const Judgement& now, const Judgement& before) {
          lines_open(now) < lines_open(before);
 }
 
+// Neighbours mostly fail alike: of many places some that lie all over them come first. Both in their order.
+std::vector<Candidate> spread_first(std::vector<Candidate> places) {
+  if (places.size() <= kSpread) return places;
+  constexpr double kGolden = 0.6180339887498949;
+  std::vector<bool> early(places.size(), false);
+  for (std::size_t k = 1; k <= kSpread; ++k) {
+    const double turns = static_cast<double>(k) * kGolden;
+    early[static_cast<std::size_t>((turns - std::floor(turns)) * static_cast<double>(places.size()))] = true;
+  }
+  std::vector<Candidate> out;
+  for (const bool now : {true, false})
+    for (std::size_t i = 0; i < places.size(); ++i)
+      if (early[i] == now) out.push_back(std::move(places[i]));
+  return out;
+}
+
 class PlaceSearch {
  public:
   PlaceSearch(const Prepared& prepared, NeckRoom& room, const Budget& budget, const std::stop_token& stop,
@@ -76,20 +94,28 @@ class PlaceSearch {
   /// The first judgement with this line at another place that is better.
   std::optional<Judgement> elsewhere(const Judgement& now, std::size_t line) {
     const std::vector<Candidate> places =
-        with_other_places(prepared_, room_, now.result.candidate, now.bay->lines[line]);
+        spread_first(with_other_places(prepared_, room_, now.result.candidate, now.bay->lines[line]));
     left_ = kNeckWork * budget_.work_units_per_make;
     judged_ = 0;
+    open_.clear();
     const auto little =
         static_cast<std::int64_t>(kLittleWork_share * static_cast<double>(budget_.work_units_per_make));
-    for (const std::int64_t work : {little, budget_.work_units_per_make})
-      for (const Candidate& candidate : places) {
-        if (stop_.stop_requested() || left_ <= 0 || judged_ >= kMostJudged) return std::nullopt;
-        if (std::optional<Judgement> found = at(now, line, candidate, work)) return found;
-      }
-    return std::nullopt;
+    const auto early = std::span(places).first(std::min(places.size(), kSpread));
+    if (auto found = among(early, now, line, little)) return found;
+    if (auto found = among(std::exchange(open_, {}), now, line, budget_.work_units_per_make)) return found;
+    return among(std::span(places).subspan(early.size()), now, line, little);
   }
 
  private:
+  std::optional<Judgement> among(std::span<const Candidate> places, const Judgement& now, std::size_t line,
+                                 std::int64_t work) {
+    for (const Candidate& candidate : places) {
+      if (stop_.stop_requested() || left_ <= 0 || judged_ >= kMostJudged) return std::nullopt;
+      if (std::optional<Judgement> found = at(now, line, candidate, work)) return found;
+    }
+    return std::nullopt;
+  }
+
   std::optional<Judgement> at(const Judgement& now, std::size_t line, const Candidate& candidate,
                               std::int64_t work) {
     const Job& job = prepared_.job();
@@ -102,6 +128,7 @@ class PlaceSearch {
         route_again(bay, prepared_.fields(), job.gaps, job.stock, options_with(budget_, work),
                     std::move(known), wishes, std::span(&line, 1), stop_);
     left_ -= std::max<std::int64_t>(1, work_of(searches[line]));
+    if (!is_argument(searches[line].outcome)) open_.push_back(candidate);
     if (!searches[line].route || stop_.stop_requested()) return std::nullopt;
     ++judged_;
     Judgement judgement = judge_(candidate, std::move(searches));
@@ -116,6 +143,7 @@ class PlaceSearch {
   const JudgeRouted& judge_;
   std::int64_t left_ = 0;
   int judged_ = 0;
+  std::vector<Candidate> open_;  // those where no argument stands against the line
 };
 
 }  // namespace

@@ -66,10 +66,11 @@ std::vector<Finding> moved_neck_findings(const Job& job, std::span<const Standin
 using JudgeRouted = std::function<Judgement(const Candidate&, std::vector<LineSearch>)>;
 
 /// For each line that is not proved and has a neck to choose, the other places of its necks in turn, nearest
-/// first: first with little work each, then with the full budget, together up to kNeckWork times the budget
-/// of a make. The other lines stay, or are laid anew where one of them is in the way. A place is taken when
-/// with it more lines are proved and the parts hold as before. A line that is proved keeps its necks.
-inline constexpr std::int64_t kNeckWork = 25;
+/// first, with little work each and then with the budget of a make. Of more than 24 places so many that lie
+/// all over them; after these the rest, with little work. Together up to kNeckWork times the budget of a
+/// make. The other lines stay, or are laid anew where one of them is in the way. A place is taken when with
+/// it more lines are proved and the parts hold as before. A line that is proved keeps its necks.
+inline constexpr std::int64_t kNeckWork = 100;
 Judgement place_necks(const Prepared& prepared, NeckRoom& room, Judgement first, const Budget& budget,
                       const std::stop_token& stop, const JudgeRouted& judge);
 

@@ -23,8 +23,8 @@
 ///   "fit": "fits" | "passage, no stock" | "does not fit" | "undecided",
 ///   "limits": {"sourced": 0, "unsourced": 0, "signed_by_shop": 0}, "lines_tried": true,
 ///   "comparison": {"fit_order", "hindrance", "missing_mm", "lines_open", "necks_moved", "flags",
-///   "parts_changed", "fitted_pump", "joints", "least_spare_mm", "length_mm"}, "changes": [".."], "necks": [NECK], "findings":
-///   [FINDING], "lines": [LINE], "flow": FLOW | null}
+///   "parts_changed", "fitted_pump", "joints", "least_spare_mm", "length_mm"}, "changes": [".."], "necks":
+///   [NECK], "findings": [FINDING], "lines": [LINE], "flow": FLOW | null}
 ///
 /// NECK, of those whose place is chosen = {"name", "as_written": true, "slide_mm": [..], "turn_rad", "end":
 /// [x,y,z], "outward": [x,y,z]}

@@ -77,7 +77,7 @@ TEST_CASE("where the lines lie with the necks as written, none is moved") {
 TEST_CASE("a neck that is blocked where it is written is moved as little as frees it, and that is told") {
   REQUIRE(judged(blocked_job()).result.verdict.fit == Fit::does_not_fit);
   Job job = blocked_job();
-  top_neck(job).choice = inward(120, 1);
+  top_neck(job).choice = inward(69, 3);
   const CandidateResult result = judged(job).result;
   REQUIRE(result.verdict.fit == Fit::fits);
   REQUIRE(result.necks.size() == 1);

@@ -10,12 +10,13 @@ using namespace hosefit;
 
 namespace {
 
-Job with_top_neck_to_choose() {
+Job with_top_neck_to_choose(double from_mm = -300, double to_mm = 0, double step_mm = 150) {
   Job job = bundled_job("harrow_half_ton");
   Neck& neck = job.vehicle.necks.front();
   REQUIRE(neck.name == "radiator.top");
-  neck.choice = NeckChoice{
-      {"top neck root"}, {{Vec3::UnitY(), Length::mm(-300), Length::mm(0), Length::mm(150)}}, std::nullopt};
+  neck.choice = NeckChoice{{"top neck root"},
+                           {{Vec3::UnitY(), Length::mm(from_mm), Length::mm(to_mm), Length::mm(step_mm)}},
+                           std::nullopt};
   return job;
 }
 
@@ -34,6 +35,14 @@ TEST_CASE("in the pickup a pump that is undecided fits with the radiator's top n
   for (const LineProof& line : result.proof.lines) CHECK(line.proved);
   REQUIRE(result.motion);
   for (const MotionLine& line : result.motion->lines) CHECK(line.proved);
+}
+
+// The 24 nearest places do not do, and each takes long to search.
+TEST_CASE("in the pickup a place for the neck is found among four hundred") {
+  const Prepared to_order(with_top_neck_to_choose(-200, 199, 1));
+  const CandidateResult result = best_of(to_order, "low left", 318);
+  REQUIRE(result.verdict.fit == Fit::fits);
+  CHECK(result.necks.at(0).place.slid[0] < Length::mm(-24));
 }
 
 TEST_CASE("a pump that fits the pickup as it stands keeps its hoses when necks may be chosen") {
