@@ -5,18 +5,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <numeric>
 #include <span>
 
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/verdict_rules.h"
 #include "solver/model/bolts_together.h"
+#include "solver/model/inside.h"
 
 namespace hosefit {
 namespace {
 
 constexpr double kLittleWork_share = 0.125;  // of a make's budget, in the first round
-constexpr std::size_t kSpread = 24;          // places that are tried before the others
+constexpr double kSameStraight_mm = 0.05;
+constexpr std::size_t kSpread = 24;  // places that are tried before the others
 constexpr int kMostJudged =
     12;  // places of one line that are proved in full; each takes as long as a candidate
 
@@ -83,6 +86,31 @@ std::vector<Candidate> spread_first(std::vector<Candidate> places) {
     for (std::size_t i = 0; i < places.size(); ++i)
       if (early[i] == now) out.push_back(std::move(places[i]));
   return out;
+}
+
+// How far hose can be pushed onto a neck, from its end back along its straight, before the tube goes into a
+// part that it grows out of and that stays where it is. Along the tube's middle and eight lines on its
+// outside.
+double free_straight_mm(const Bay& bay, const PlacedNeck& neck) {
+  constexpr int kLines = 8;
+  const Pose tube = Pose::from_axes(neck.end_mm, neck.outward, any_perpendicular(neck.outward));
+  double free_mm = neck.straight.mm();
+  const auto look_back = [&](const Vec3& from_mm) {
+    for (const ObstacleRef ref : neck.own_part) {
+      if (ref.body == neck.goes_along) continue;
+      const Pose& pose = bay.bodies[ref.body].pose;
+      const auto hit = first_hit_mm(obstacle(bay, ref), pose.point_inverse(from_mm),
+                                    pose.direction_inverse(-neck.outward), free_mm);
+      if (hit) free_mm = std::min(free_mm, *hit);
+    }
+  };
+  look_back(neck.end_mm);
+  for (int i = 0; i < kLines; ++i) {
+    const double turn = 2 * std::numbers::pi * i / kLines;
+    const double radius_mm = neck.outside_diameter.mm() / 2;
+    look_back(tube.point({radius_mm * std::cos(turn), radius_mm * std::sin(turn), 0}));
+  }
+  return free_mm;
 }
 
 class PlaceSearch {
@@ -195,6 +223,13 @@ NeckRoom::Room NeckRoom::at(std::size_t which, std::size_t place) {
 NeckRoom::Room NeckRoom::measure(std::size_t which, std::size_t place) const {
   const Job& job = prepared_.job();
   const Bay bay = assemble(job, prepared_.bodies(), with_neck_at(prepared_.bodies(), base_, which, place));
+  const std::size_t neck = prepared_.bodies().chosen_necks()[which].neck;
+  if (place > 0) {
+    const Bay written = assemble(job, prepared_.bodies(), base_);
+    if (free_straight_mm(bay, bay.necks[neck]) <
+        free_straight_mm(written, written.necks[neck]) - kSameStraight_mm)
+      return Room::taken;
+  }
   std::vector<std::pair<std::size_t, std::size_t>> pairs = part_pairs(bay);
   std::erase_if(pairs, [&](const auto& pair) {
     return pair.first != kFirstNeckBody + which || pair.second >= kFirstNeckBody;

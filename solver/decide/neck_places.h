@@ -14,7 +14,8 @@ namespace hosefit {
 
 /// Which places of the necks leave room for what goes along with them: against everything in the bay with one
 /// candidate, except what goes along with other necks; at rest and wherever the engine goes on its mounts.
-/// Measured once for each place asked for. Not for several threads.
+/// And hose can be pushed onto the neck there as far as where it is written: its tube is not moved into its
+/// tank. Measured once for each place asked for. Not for several threads.
 class NeckRoom {
  public:
   enum class Room { clear, taken, undecided };

@@ -7,6 +7,8 @@
 #include <array>
 #include <numbers>
 
+#include "solver/model/inside.h"
+
 namespace hosefit {
 namespace {
 

@@ -8,6 +8,7 @@
 
 #include "solver/input/vehicle_yaml.h"
 #include "solver/model/bay.h"
+#include "solver/model/inside.h"
 
 namespace hosefit {
 namespace {

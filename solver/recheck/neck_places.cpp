@@ -82,4 +82,63 @@ std::vector<NeckPlace> neck_places(const Job& job, const RecordedCandidate& cand
   return places;
 }
 
+namespace {
+
+// From a point along a direction to where a solid begins; `reach_mm` when it does not within that.
+double way_to(const Solid& solid, const V3& from_mm, const V3& direction, double reach_mm) {
+  constexpr double kTouched_mm = 0.01;
+  if (is_inside(solid, from_mm)) return 0;
+  double gone_mm = 0;
+  while (gone_mm < reach_mm) {
+    const double free_mm = distance_mm(solid, from_mm + gone_mm * direction, reach_mm);
+    if (free_mm < kTouched_mm) return gone_mm;
+    gone_mm += free_mm;
+  }
+  return reach_mm;
+}
+
+struct Tube {
+  V3 end_mm, outward;
+  double radius_mm, straight_mm;
+};
+
+// Along the middle and the outside of the tube, every 30 deg.
+double way_back(const Bay& bay, const PlacedNeck& placed, std::size_t index, const Tube& tube) {
+  constexpr int kLines = 12;
+  V3 across = tube.outward.unitOrthogonal();
+  double free_mm = tube.straight_mm;
+  for (int i = 0; i <= kLines; ++i) {
+    const V3 from = i == 0 ? tube.end_mm : V3(tube.end_mm + tube.radius_mm * across);
+    for (const std::size_t part : placed.grows_out_of)
+      if (bay.obstacles[part].goes_along != index)
+        free_mm = std::min(free_mm, way_to(bay.obstacles[part].solid, from, -tube.outward, free_mm));
+    if (i > 0) across = turned(across, tube.outward, radians(360.0 / kLines));
+  }
+  return free_mm;
+}
+
+}  // namespace
+
+std::vector<Fault> tube_faults(const Job& job, const Bay& bay) {
+  constexpr double kSameWay_mm = 0.1;
+  std::vector<Fault> faults;
+  for (std::size_t i = 0; i < job.chassis_necks.size(); ++i) {
+    const PlacedNeck& placed = bay.necks[i];
+    if (!placed.elsewhere) continue;
+    const Neck& written = job.chassis_necks[i];
+    const auto free_mm = [&](const V3& end_mm, const V3& outward) {
+      return way_back(bay, placed, i, {end_mm, outward, written.outside_mm / 2, written.straight_mm});
+    };
+    const double wanted_mm = free_mm(written.end_mm, written.outward.normalized());
+    const double found_mm = free_mm(placed.neck.end_mm, placed.neck.outward.normalized());
+    if (found_mm < wanted_mm - kSameWay_mm)
+      faults.push_back(
+          {fmt::format("hose goes {:.1f} mm onto the neck {} where the record puts it, and {:.1f} mm where "
+                       "it is written: its tube runs into what it grows out of",
+                       found_mm, written.name, wanted_mm),
+           placed.neck.end_mm});
+  }
+  return faults;
+}
+
 }  // namespace hosefit::recheck

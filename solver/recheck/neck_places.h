@@ -2,6 +2,7 @@
 #pragma once
 #include <vector>
 
+#include "solver/recheck/bay.h"
 #include "solver/recheck/job.h"
 #include "solver/recheck/recheck.h"
 
@@ -17,5 +18,9 @@ struct NeckPlace {
 /// at none of its places, or not once.
 std::vector<NeckPlace> neck_places(const Job& job, const RecordedCandidate& candidate,
                                    std::vector<Fault>& faults);
+
+/// A neck elsewhere must let hose be pushed on as far as where it is written: its straight, from the end
+/// back, does not lie in a part that it grows out of and that stays where it is. One fault a neck.
+std::vector<Fault> tube_faults(const Job& job, const Bay& bay);
 
 }  // namespace hosefit::recheck

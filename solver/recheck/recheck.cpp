@@ -9,6 +9,7 @@
 
 #include "solver/recheck/line_checks.h"
 #include "solver/recheck/motion_checks.h"
+#include "solver/recheck/neck_places.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -108,6 +109,7 @@ class CandidateCheck {
         if (placed.elsewhere)
           out_.moved_necks.push_back({placed.neck.name, placed.neck.end_mm, placed.neck.outward});
       check_obstacles(bay_, recorded_, out_.faults);
+      for (Fault& fault : tube_faults(job_, bay_)) out_.faults.push_back(std::move(fault));
       for (Fault& fault : clashes(bay_, job_.gaps, job_.fan_on_engine))
         out_.faults.push_back(std::move(fault));
       check_lines();

@@ -180,6 +180,23 @@ TEST_CASE("what goes along with a neck must have room with the engine moving too
   CHECK(judged(job).result.necks[0].place.slid[0] == Length::mm(20));
 }
 
+// The tank's face is at x = 30: the tube is free over its 35 mm from x = 65 back, and over 25 from x = 55.
+TEST_CASE("a neck is not moved so far into what it grows out of that less hose can be pushed on") {
+  Job job = blocked_job();
+  top_neck(job).end_mm.value.x() = 65;
+  add_to_chassis(job, box_job::box("plate", {90, 160, 700}, {4, 20, 20}));
+  add_to_chassis(job, box_job::box("tank", {0, 100, 700}, {30, 150, 25}));
+  top_neck(job).on = {"tank"};
+  top_neck(job).choice = NeckChoice{{}, {slide(Vec3(-1, -6, 0).normalized(), 0, 60.83, 60.83)}, std::nullopt};
+  const Prepared prepared(std::move(job));
+  Candidate candidate;
+  candidate.height = Length::mm(300);
+  NeckRoom room(prepared, candidate);
+  CHECK(room.clear(0, 0));
+  CHECK_FALSE(room.clear(0, 1));  // 10 mm in
+  CHECK(judged(prepared).result.candidate.neck_places.empty());
+}
+
 TEST_CASE("the fan keeps off a core that goes along with a neck, moved or not") {
   Job job = box_job::make();
   job.vehicle.fan = box_job::body("fan", Carrier::chassis,

@@ -316,6 +316,49 @@ TEST_CASE(
   CHECK(holds(pump.clashes(), "body: root and body: arm are 5.00 mm apart"));
 }
 
+// The tank's face is at x = 30; a straight of 35 mm is free of it to the end at x = 65.
+TEST_CASE("a moved neck takes as much hose as where it is written, or the record is refuted") {
+  Blocks b;
+  b.add(recheck::Part::chassis, "tank", {-30, -50, 600}, {30, 250, 800});
+  recheck::Job job;
+  recheck::Neck neck;
+  neck.name = "top";
+  neck.end_mm = V3(65, 160, 700);
+  neck.outward = V3::UnitX();
+  neck.outside_mm = 38;
+  neck.straight_mm = 35;
+  job.chassis_necks = {neck};
+  recheck::PlacedNeck& placed = b.bay.necks[0];
+  placed.neck = neck;
+  placed.grows_out_of = {0};
+  placed.elsewhere = true;
+  const auto faults = [&](const V3& end_mm, const V3& outward = V3::UnitX()) {
+    placed.neck.end_mm = end_mm;
+    placed.neck.outward = outward;
+    return recheck::tube_faults(job, b.bay);
+  };
+  CHECK(faults({65, 100, 700}).empty());
+  CHECK(faults({75, 100, 700}).empty());
+  const std::vector<recheck::Fault> in = faults({55, 100, 700});
+  REQUIRE(in.size() == 1);
+  CHECK(in[0].text ==
+        "hose goes 25.0 mm onto the neck top where the record puts it, and 35.0 mm where it is written: its "
+        "tube "
+        "runs into what it grows out of");
+  CHECK_FALSE(in[0].undecided);
+  CHECK(in[0].where_mm == V3(55, 100, 700));
+  CHECK(holds(faults({20, 100, 700}).at(0).text, "hose goes 0.0 mm onto"));
+  // Leaning by 45 deg the outside comes to the face first: the lower line begins 19 sin 45 deg nearer to it.
+  const V3 leaning = V3(1, 1, 0).normalized();
+  CHECK(faults({30 + 53.5 / std::sqrt(2.0), 100, 700}, leaning).size() == 1);  // 53.5 - 19 = 34.5 mm
+  CHECK(faults({30 + 54.1 / std::sqrt(2.0), 100, 700}, leaning).empty());
+  placed.elsewhere = false;
+  CHECK(faults({55, 100, 700}).empty());
+  placed.elsewhere = true;
+  b.bay.obstacles[0].goes_along = 0;
+  CHECK(faults({55, 100, 700}).empty());
+}
+
 // 8 mm sideways and nothing else: the block comes 8 mm nearer.
 TEST_CASE("what goes along with a moved neck keeps its gap to the engine in motion, and only then") {
   recheck::MountsFigures figures;
