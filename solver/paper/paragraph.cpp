@@ -13,7 +13,9 @@ std::vector<std::string> broken_lines(const std::string& words, double width_mm,
   while (from < words.size()) {
     const std::size_t blank = std::min(words.find(' ', from), words.size());
     const std::string word = words.substr(from, blank - from);
-    const std::string longer = line.empty() ? word : line + " " + word;
+    std::string longer = line;
+    if (!longer.empty()) longer += ' ';
+    longer += word;
     if (!line.empty() && width_of(height_mm, longer) > width_mm) {
       lines.push_back(line);
       line = word;

@@ -97,15 +97,14 @@ void draw_block(const Drawing& d, std::size_t first, Vec2 top) {
   }
 }
 
-// From `top` down; gives back where the next would stand.
-double draw_table(const Drawing& d, double x, double top) {
+// From `top` down.
+void draw_table(const Drawing& d, double x, double top) {
   for (std::size_t first = 0; first < d.matter.necks.size(); first += kNecksAbreast) {
     draw_block(d, first, {x, top});
     top -= block_height(d, first);
     d.pdf.line({x, top}, {x + kColumn_mm, top}, kRule);
     top -= kPad_mm;
   }
-  return top;
 }
 
 struct Words {
@@ -178,9 +177,9 @@ void draw_column(const Drawing& d, int scale, bool table_here) {
   d.pdf.line({x, title_top}, {d.page.high.x(), title_top}, kFrame);
   draw_words(d, title_top - kPad_mm, title);
   draw_foot(d, scale, 1);
-  double top = d.page.high.y() - kPad_mm;
+  const double top = d.page.high.y() - kPad_mm;
   if (table_here)
-    top = draw_table(d, x, top);
+    draw_table(d, x, top);
   else
     draw_words(d, top, {{"Table of necks: next sheet", kText_mm, true}});
   draw_words(d, title_top + height_of(d, notes) + kPad_mm, notes);

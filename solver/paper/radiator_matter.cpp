@@ -38,7 +38,7 @@ Vec3 take_nearest(std::vector<Vec3>& axes, const Vec3& wanted) {
   const auto best = std::max_element(axes.begin(), axes.end(), [&](const Vec3& a, const Vec3& b) {
     return std::abs(a.dot(wanted)) < std::abs(b.dot(wanted));
   });
-  const Vec3 axis = best->dot(wanted) < 0 ? Vec3(-*best) : *best;
+  Vec3 axis = best->dot(wanted) < 0 ? Vec3(-*best) : *best;
   axes.erase(best);
   return axis;
 }

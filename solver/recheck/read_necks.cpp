@@ -10,7 +10,7 @@ namespace hosefit::recheck {
 namespace {
 
 Slide read_slide(Table in) {
-  const Slide slide{in.direction("along"), in.length_mm("from"), in.length_mm("to"), in.length_mm("step")};
+  Slide slide{in.direction("along"), in.length_mm("from"), in.length_mm("to"), in.length_mm("step")};
   in.done();
   if (!(slide.step_mm > 0)) in.refuse("step", "want more than 0");
   if (!(slide.from_mm <= 0 && slide.to_mm >= 0)) in.refuse("", "a slide that leaves out the place written");
