@@ -187,7 +187,6 @@ double least_engagement_mm(Length neck_outside_diameter) {
 double least_lead_mm(const Stock& stock, Length neck_outside_diameter) {
   switch (stock.make) {
     case Make::straight_hose:
-      return 0.5 * stock.outside_diameter.mm();
     case Make::elbows_and_straights:
     case Make::moulded_shape:
       return 0.5 * stock.outside_diameter.mm();
