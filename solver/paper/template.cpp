@@ -117,7 +117,7 @@ void draw_sheet(PdfPages& pdf, const Tiling& tiling, const Tile& tile, const Pla
     pdf.text({x, y}, kText_mm, sheet.turn, Anchor::left, 0, true);
   }
   y -= 5;
-  y = draw_paragraph(
+  draw_paragraph(
       pdf, {x, y}, paper.x() - 2 * kMargin_mm - 44, kSmall_mm,
       "Print at 100 %, not fitted to the page. Lay sheets so that the ringed crosses meet. If a bar "
       "does not measure 100 mm, print again with --bar-across or --bar-down and what it measured.");
