@@ -181,13 +181,6 @@ Reach reach_of_shortfall(const Judgement& judgement, std::initializer_list<Obsta
   return {std::max(0.0, reach.down_mm), std::max(0.0, reach.up_mm)};
 }
 
-// What was said at this height of all the places of a neck was not measured for others.
-bool has_chosen_neck(const Judgement& judgement, const LineSearch& search) {
-  const Bay& bay = *judgement.bay;
-  const BayLine& line = bay.lines[search.line];
-  return bay.necks[line.from].goes_along || bay.necks[line.to].goes_along;
-}
-
 // A neck is blocked at every height at which it is blocked for each make that was tried.
 Reach reach_of_blocked_line(const Judgement& judgement, const LineSearch& search) {
   if (search.outcome != SearchOutcome::stub_blocked || search.attempts.empty()) return {};
@@ -227,9 +220,10 @@ HeightCover cover_of_misfit(const Judgement& judgement) {
       take(reach_of_shortfall(judgement, {part.on_engine, part.on_chassis},
                               part.required_mm - std::max(0.0, part.found_mm) - kPartsAccuracy_mm -
                                   MotionOptions{}.tolerance_mm));
+  // What was said at this height of all the places of necks was not measured for others.
+  const bool necks_to_choose = judgement.bay && judgement.bay->bodies.size() > kFirstNeckBody;
   for (const LineSearch& search : judgement.result.searches)
-    if (is_argument(search.outcome) && !has_chosen_neck(judgement, search))
-      take(reach_of_blocked_line(judgement, search));
+    if (is_argument(search.outcome) && !necks_to_choose) take(reach_of_blocked_line(judgement, search));
   return cover;
 }
 

@@ -113,6 +113,21 @@ double free_straight_mm(const Bay& bay, const PlacedNeck& neck) {
   return free_mm;
 }
 
+// One line alone, and nothing there of what goes along with necks that are not its own: they may stand
+// anywhere.
+Bay with_line_alone(Bay bay, std::size_t line) {
+  static const auto nothing = std::make_shared<const Body>(Body{"chassis", Carrier::chassis, {}});
+  bay.lines = {bay.lines[line]};
+  const BayLine& left = bay.lines.front();
+  for (std::size_t body = kFirstNeckBody; body < bay.bodies.size(); ++body) {
+    if (bay.necks[left.from].goes_along == body || bay.necks[left.to].goes_along == body) continue;
+    bay.bodies[body].body = nothing;
+    for (PlacedNeck& neck : bay.necks)
+      std::erase_if(neck.own_part, [&](const ObstacleRef& ref) { return ref.body == body; });
+  }
+  return bay;
+}
+
 class PlaceSearch {
  public:
   PlaceSearch(const Prepared& prepared, NeckRoom& room, const Budget& budget, const std::stop_token& stop,
@@ -294,18 +309,18 @@ void keep_arguments_of_all_places(const Prepared& prepared, NeckRoom& room, cons
                                   std::vector<LineSearch>& searches) {
   const Job& job = prepared.job();
   const auto argued_at = [&](const Candidate& elsewhere, std::size_t line) {
-    Bay alone = assemble(job, prepared.bodies(), elsewhere);
-    alone.lines = {alone.lines[line]};
+    const Bay alone = with_line_alone(assemble(job, prepared.bodies(), elsewhere), line);
     const auto found = route_lines(alone, prepared.fields(), job.gaps, job.stock,
                                    options_with(budget, budget.work_units_per_make), stop);
     return !stop.stop_requested() && is_argument(found.front().outcome);
   };
   const Bay bay = assemble(job, prepared.bodies(), candidate);
   for (LineSearch& search : searches) {
-    if (!is_argument(search.outcome) || !has_chosen_neck(prepared, bay.lines[search.line])) continue;
-    const std::vector<Candidate> places =
+    if (!is_argument(search.outcome)) continue;
+    std::vector<Candidate> places =
         with_other_places(prepared, room, candidate, bay.lines[search.line], Places::not_taken);
-    const bool everywhere = places.size() <= kMostArgued &&
+    places.push_back(candidate);
+    const bool everywhere = places.size() <= kMostArgued + 1 &&
                             std::all_of(places.begin(), places.end(), [&](const Candidate& elsewhere) {
                               return argued_at(elsewhere, search.line);
                             });

@@ -47,9 +47,10 @@ std::vector<Candidate> with_other_places(const Prepared& prepared, NeckRoom& roo
 
 bool has_chosen_neck(const Prepared& prepared, const BayLine& line);
 
-/// An argument against a line stands only if it stands at every place of its necks that is not taken:
-/// searched for alone at each, until one says otherwise. Those that do not become budget_spent. At most
-/// kMostArgued places are looked at; a line with more keeps no argument.
+/// An argument against a line stands only if it stands at every place of its necks that is not taken, with
+/// nothing there of what goes along with other necks: searched for alone at each, until one says otherwise.
+/// Those that do not become budget_spent. At most kMostArgued places are looked at; a line with more keeps no
+/// argument.
 inline constexpr std::size_t kMostArgued = 400;
 void keep_arguments_of_all_places(const Prepared& prepared, NeckRoom& room, const Candidate& candidate,
                                   const Budget& budget, const std::stop_token& stop,

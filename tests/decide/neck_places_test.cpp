@@ -127,6 +127,20 @@ TEST_CASE("that a neck is blocked is an argument only if it is blocked at every 
   CHECK(find(somewhere, RuleId::stub_blocked) == nullptr);
 }
 
+TEST_CASE("what goes along with a neck is no argument against another line, since it may stand elsewhere") {
+  Job job = box_job::make();
+  // Before the lower neck, but it goes along with the upper.
+  add_to_chassis(job, box_job::box("bracket", {60, -100, 400}, {4, 20, 20}));
+  REQUIRE(judged(job).result.verdict.fit == Fit::does_not_fit);
+  top_neck(job).choice = NeckChoice{{"bracket"}, {slide(Vec3::UnitZ(), 0, 300, 300)}, std::nullopt};
+  const CandidateResult result = judged(job).result;
+  CHECK(result.verdict.fit == Fit::undecided);
+  CHECK(find(result, RuleId::stub_blocked) == nullptr);
+  // Something that stays is one.
+  add_to_chassis(job, box_job::box("plate", {64, -100, 400}, {4, 20, 20}));
+  CHECK(judged(job).result.verdict.fit == Fit::does_not_fit);
+}
+
 TEST_CASE("what goes along with a neck must have room where it is moved to") {
   Job job = blocked_job();
   add_to_chassis(job, box_job::box("root", {10, 160, 640}, {10, 10, 10}));
