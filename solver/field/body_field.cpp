@@ -19,6 +19,7 @@ bool ignored(std::span<const ObstacleRef> ignore, const ObstacleRef& ref) {
 }  // namespace
 
 BodyField::BodyField(const Body& body, double overshoot_mm) {
+  obstacles_.reserve(body.obstacles.size());
   for (std::size_t i = 0; i < body.obstacles.size(); ++i) {
     const Obstacle& obstacle = body.obstacles[i];
     obstacles_.emplace_back(tessellate(obstacle.shape, overshoot_mm), obstacle.closed);
@@ -32,6 +33,11 @@ BodyField::BodyField(const Body& body, double overshoot_mm) {
     }
     group->obstacles.push_back(i);
     group->box.extend(obstacles_.back().box());
+  }
+  for (const Group& group : groups_) {
+    std::vector<AxisBox> boxes;
+    for (const std::size_t i : group.obstacles) boxes.push_back(obstacles_[i].box());
+    boxes_.emplace_back(boxes);
   }
   for (std::size_t g = 0; g < groups_.size(); ++g) {
     std::size_t triangles = 0;
@@ -50,6 +56,7 @@ BodyField::~BodyField() = default;
 std::optional<BodyHit> BodyField::nearest(std::size_t g, const Vec3& p_mm, double within_mm,
                                           std::span<const ObstacleRef> ignore, std::size_t body) const {
   const std::vector<std::size_t>& members = groups_[g].obstacles;
+  const BoxRows& boxes = boxes_[g];
   std::optional<BodyHit> best;
   const auto ask = [&](std::size_t i) {
     const auto hit = obstacles_[i].nearest(p_mm, best ? best->distance_mm : within_mm);
@@ -59,23 +66,16 @@ std::optional<BodyHit> BodyField::nearest(std::size_t g, const Vec3& p_mm, doubl
       return;
     best = BodyHit{hit->distance_mm, i, hit->point_mm};
   };
+  const auto counts = [&](std::size_t k) { return !ignored(ignore, {body, members[k]}); };
   // The obstacle whose box is nearest goes first: its answer spares most others.
-  std::size_t first = members.size();
-  double least = std::numeric_limits<double>::infinity();
-  for (std::size_t k = 0; k < members.size(); ++k) {
-    const double d = box_distance_mm(obstacles_[members[k]].box(), p_mm);
-    if (d >= least || (d > 0 && d > within_mm) || ignored(ignore, {body, members[k]})) continue;
-    least = d;
-    first = k;
-  }
-  if (first == members.size()) return best;
-  ask(members[first]);
-  for (std::size_t k = 0; k < members.size(); ++k) {
-    if (k == first || ignored(ignore, {body, members[k]})) continue;
-    const AxisBox& box = obstacles_[members[k]].box();
-    if (!box.contains(p_mm) && box_distance_mm(box, p_mm) > (best ? best->distance_mm : within_mm)) continue;
-    ask(members[k]);
-  }
+  const std::optional<std::size_t> first = boxes.nearest_of(p_mm, within_mm, counts);
+  if (!first) return best;
+  ask(members[*first]);
+  boxes.for_each_within(
+      p_mm, [&] { return best ? best->distance_mm : within_mm; },
+      [&](std::size_t k) {
+        if (k != *first && counts(k)) ask(members[k]);
+      });
   return best;
 }
 

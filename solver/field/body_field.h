@@ -5,6 +5,7 @@
 #include <span>
 #include <vector>
 
+#include "solver/field/box_rows.h"
 #include "solver/field/distance_grid.h"
 #include "solver/field/obstacle_index.h"
 #include "solver/model/bay.h"
@@ -59,6 +60,7 @@ class BodyField {
 
   std::vector<ObstacleIndex> obstacles_;
   std::vector<Group> groups_;
+  std::vector<BoxRows> boxes_;  ///< per group, beside Group::obstacles
   std::vector<std::unique_ptr<const DistanceGrid>>
       grids_;  ///< per group; null where asking the triangles is as cheap
 };

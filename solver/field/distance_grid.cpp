@@ -13,6 +13,9 @@ namespace {
 // What samples lose as floats, and what the distance itself may be off by: taken off every bound.
 constexpr double kRounding_mm = 0.002;
 
+constexpr float kUnmeasured = std::numeric_limits<float>::quiet_NaN();
+constexpr double kLipschitzSlack_mm = 0.01;  // the distance is 1-Lipschitz to within 0.001 mm
+
 // So many block entries take about 12 MB; larger boxes get larger cells.
 constexpr double kMostBlocks = 1e6;
 
@@ -23,6 +26,11 @@ struct DistanceGrid::Spot {
   std::array<int, 3> cell{};
   double part[3] = {};  ///< 0..1 within the cell
   std::size_t index = 0;
+  std::size_t sample(int corner) const {
+    return static_cast<std::size_t>(((cell[2] + (corner >> 2)) * kSamples + cell[1] + (corner >> 1 & 1)) *
+                                        kSamples +
+                                    cell[0] + (corner & 1));
+  }
 };
 
 DistanceGrid::DistanceGrid(const AxisBox& surface_box, Distance distance)
@@ -73,46 +81,69 @@ float DistanceGrid::centre_value(const Spot& at) const {
   return value;
 }
 
-const DistanceGrid::Block& DistanceGrid::filled(const Spot& at) const {
-  if (const Block* block = entries_[at.index].detail.load(std::memory_order_acquire)) return *block;
+DistanceGrid::Block::Block() {
+  for (std::atomic<float>& v : value) v.store(kUnmeasured, std::memory_order_relaxed);
+}
+
+DistanceGrid::Block& DistanceGrid::block_of(const Spot& at) const {
+  std::atomic<Block*>& detail = entries_[at.index].detail;
+  if (Block* block = detail.load(std::memory_order_acquire)) return *block;
   auto fresh = std::make_unique<Block>();
-  const Vec3 low = block_low(at.block);
-  std::size_t n = 0;
-  for (int z = 0; z < kSamples; ++z)
-    for (int y = 0; y < kSamples; ++y)
-      for (int x = 0; x < kSamples; ++x, ++n) {
-        // The sample before is one cell away (or a row's length): 1-Lipschitz, so the search need look no
-        // further than this.
-        double at_most = std::numeric_limits<double>::infinity();
-        if (x > 0)
-          at_most = fresh->value[n - 1] + cell_mm_ + 0.01;
-        else if (y > 0)
-          at_most = fresh->value[n - kSamples] + cell_mm_ + 0.01;
-        fresh->value[n] = static_cast<float>(distance_(low + cell_mm_ * Vec3(x, y, z), at_most));
-      }
-  const Block* expected = nullptr;
-  if (!entries_[at.index].detail.compare_exchange_strong(expected, fresh.get(), std::memory_order_acq_rel))
-    return *expected;
+  Block* expected = nullptr;
+  if (!detail.compare_exchange_strong(expected, fresh.get(), std::memory_order_acq_rel)) return *expected;
   return *fresh.release();
+}
+
+DistanceGrid::Corners DistanceGrid::corners(const Spot& at, float centre) const {
+  Block& block = block_of(at);
+  Corners out;
+  bool measured = true;
+  for (int corner = 0; corner < 8; ++corner) {
+    const float value = block.value[at.sample(corner)].load(std::memory_order_relaxed);
+    measured = measured && !std::isnan(value);
+    out[static_cast<std::size_t>(corner)] = value;
+  }
+  if (!measured) measure_corners(at, centre, block, out);
+  return out;
+}
+
+void DistanceGrid::measure_corners(const Spot& at, float centre, Block& block, Corners& values) const {
+  const Vec3 low = block_low(at.block);
+  const auto place = [&](int corner) -> Vec3 {
+    return low + cell_mm_ * Vec3(at.cell[0] + (corner & 1), at.cell[1] + (corner >> 1 & 1),
+                                 at.cell[2] + (corner >> 2));
+  };
+  for (int corner = 0; corner < 8; ++corner) {
+    float& value = values[static_cast<std::size_t>(corner)];
+    if (!std::isnan(value)) continue;
+    // 1-Lipschitz: what is known nearby says how far the search need look.
+    const Vec3 p = place(corner);
+    double at_most = centre + (p - low - Vec3::Constant(block_mm() / 2)).norm();
+    for (int other = 0; other < 8; ++other) {
+      const float known = values[static_cast<std::size_t>(other)];
+      if (!std::isnan(known)) at_most = std::min(at_most, known + (p - place(other)).norm());
+    }
+    at_most += kLipschitzSlack_mm;
+    double distance = distance_(p, at_most);
+    // A surface that cuts through itself may jump from inside to outside.
+    if (distance > at_most) distance = distance_(p, std::numeric_limits<double>::infinity());
+    value = static_cast<float>(distance);
+    block.value[at.sample(corner)].store(value, std::memory_order_relaxed);
+  }
 }
 
 double DistanceGrid::bound_from_centre_mm(const Spot& at, const Vec3& p_mm, float centre) const {
   return centre - (p_mm - block_low(at.block) - Vec3::Constant(block_mm() / 2)).norm() - kRounding_mm;
 }
 
-double DistanceGrid::bound_from_corners_mm(const Spot& at, const Block& block) const {
+double DistanceGrid::bound_from_corners_mm(const Spot& at, const Corners& values) const {
   double bound = -std::numeric_limits<double>::infinity();
-  double away[8];
   for (int corner = 0; corner < 8; ++corner) {
     const double x = at.part[0] - (corner & 1);
     const double y = at.part[1] - (corner >> 1 & 1);
     const double z = at.part[2] - (corner >> 2);
-    away[corner] = cell_mm_ * std::sqrt(x * x + y * y + z * z) + kRounding_mm;
-  }
-  const int base = (at.cell[2] * kSamples + at.cell[1]) * kSamples + at.cell[0];
-  for (int corner = 0; corner < 8; ++corner) {
-    const int n = base + ((corner >> 2) * kSamples + (corner >> 1 & 1)) * kSamples + (corner & 1);
-    bound = std::max(bound, block.value[static_cast<std::size_t>(n)] - away[corner]);
+    const double away = cell_mm_ * std::sqrt(x * x + y * y + z * z) + kRounding_mm;
+    bound = std::max(bound, values[static_cast<std::size_t>(corner)] - away);
   }
   return bound;
 }
@@ -125,7 +156,7 @@ double DistanceGrid::lower_bound_mm(const Vec3& p_mm, double at_most_mm) const {
   double bound = bound_from_centre_mm(at, p_mm, centre);
   if (from_box > 0) bound = std::max(bound, from_box);
   if (bound > at_most_mm || far_off(centre)) return bound;
-  return std::max(bound, bound_from_corners_mm(at, filled(at)));
+  return std::max(bound, bound_from_corners_mm(at, corners(at, centre)));
 }
 
 double DistanceGrid::estimate_mm(const Vec3& p_mm, double at_most_mm) const {
@@ -135,19 +166,14 @@ double DistanceGrid::estimate_mm(const Vec3& p_mm, double at_most_mm) const {
   const float centre = centre_value(at);
   const double bound = bound_from_centre_mm(at, p_mm, centre);
   if (bound > at_most_mm || far_off(centre)) return bound;
-  const Block& block = filled(at);
-  constexpr std::size_t kRow = kSamples, kLayer = kRow * kRow;
-  const std::size_t base = static_cast<std::size_t>(at.cell[2]) * kLayer +
-                           static_cast<std::size_t>(at.cell[1]) * kRow + static_cast<std::size_t>(at.cell[0]);
-  const auto along_x = [&](std::size_t n) {
-    return block.value[n] + at.part[0] * (block.value[n + 1] - block.value[n]);
-  };
+  const Corners v = corners(at, centre);
+  const auto along_x = [&](std::size_t n) { return v[n] + at.part[0] * (v[n + 1] - v[n]); };
   const auto along_y = [&](std::size_t n) {
     const double low = along_x(n);
-    return low + at.part[1] * (along_x(n + kRow) - low);
+    return low + at.part[1] * (along_x(n + 2) - low);
   };
-  const double low = along_y(base);
-  return low + at.part[2] * (along_y(base + kLayer) - low);
+  const double low = along_y(0);
+  return low + at.part[2] * (along_y(4) - low);
 }
 
 }  // namespace hosefit

@@ -13,8 +13,8 @@ namespace hosefit {
 
 /// A distance function (1-Lipschitz, to within 0.001 mm) sampled on cells of about 10 mm, for the search's
 /// inner loop. Cells lie in blocks of 4 x 4 x 4 with their own 5 x 5 x 5 samples, kept only where the block
-/// comes within kNear_mm of the surface; other blocks keep one sample. Blocks are filled when first asked
-/// for. Thread-safe; every thread sees the same values, whoever filled them.
+/// comes within kNear_mm of the surface; other blocks keep one sample. Every sample is measured when first
+/// asked for. Thread-safe; every thread sees the same values, whoever measured them.
 class DistanceGrid {
  public:
   /// distance(p, at_most): the distance at p; any value above `at_most` will do when the true one is above
@@ -40,10 +40,12 @@ class DistanceGrid {
  private:
   static constexpr int kCells = 4;
   static constexpr int kSamples = kCells + 1;
-  struct Block {
-    std::array<float, std::size_t{kSamples} * kSamples * kSamples> value;
+  struct Block {  ///< NaN until measured
+    std::array<std::atomic<float>, std::size_t{kSamples} * kSamples * kSamples> value;
+    Block();
   };
-  struct Spot;  ///< where a point lies: block, cell, fractions
+  struct Spot;                           ///< where a point lies: block, cell, fractions
+  using Corners = std::array<float, 8>;  ///< of a cell; bits of the index: 1 high in x, 2 in y, 4 in z
 
   double block_mm() const { return kCells * cell_mm_; }
   bool far_off(float centre) const {
@@ -54,15 +56,17 @@ class DistanceGrid {
   Spot spot(const Vec3& p_mm) const;
   float centre_value(const Spot& spot) const;
   double bound_from_centre_mm(const Spot& spot, const Vec3& p_mm, float centre) const;
-  const Block& filled(const Spot& spot) const;
-  double bound_from_corners_mm(const Spot& spot, const Block& block) const;
+  Block& block_of(const Spot& spot) const;
+  Corners corners(const Spot& spot, float centre) const;
+  void measure_corners(const Spot& spot, float centre, Block& block, Corners& corners) const;
+  double bound_from_corners_mm(const Spot& spot, const Corners& corners) const;
 
   AxisBox surface_box_, grid_box_;
   Distance distance_;
   double cell_mm_ = 10, per_mm_ = 0.1;
   std::array<int, 3> blocks_{};
   struct Entry {
-    std::atomic<const Block*> detail{nullptr};                           ///< null until filled
+    std::atomic<Block*> detail{nullptr};                                 ///< null until asked for
     std::atomic<float> centre{std::numeric_limits<float>::quiet_NaN()};  ///< NaN until measured
   };
   mutable std::vector<Entry> entries_;

@@ -61,12 +61,24 @@ struct LineField::Tube {
   double radius_mm = 0, required_mm = 0;
 };
 
+// A part's box in the vehicle frame, each face moved out by the gap: nowhere is the distance to it more than
+// the part's spare gap, and both are 0 where the box holds the point.
+AxisBox LineField::reach_of(const Part& part, const Pose& pose) {
+  AxisBox box = moved_box(part.box, pose);
+  box.min().array() -= part.required_mm;
+  box.max().array() += part.required_mm;
+  return box;
+}
+
 LineField::LineField(const Bay& bay, FieldStore& store, const GapTable& gaps, Runner runner,
                      LineCarrier carrier, std::span<const LaidRoute> laid) {
   Parts parts;
   for (std::size_t b = 0; b < bay.bodies.size(); ++b)
     add_body(bay.bodies[b], b, store.of(bay.bodies[b].body), gaps, runner, carrier, parts);
   for (std::size_t i = 0; i < laid.size(); ++i) add_tubes(laid[i], static_cast<int>(i), gaps, runner, parts);
+  std::vector<AxisBox> reaches;
+  for (const Part& part : parts.parts) reaches.push_back(reach_of(part, parts.bodies[part.body].pose));
+  parts.reaches = BoxRows(reaches);
   parts_ = std::make_shared<const Parts>(std::move(parts));
 }
 
@@ -139,61 +151,45 @@ double LineField::tubes_spare_mm(const Vec3& p_mm) const {
 
 Spare LineField::exact(const Vec3& p_mm, double stop_above_mm, std::span<const ObstacleRef> ignore) const {
   Spare best;
-  const auto& bodies = parts_->bodies;
-  const auto& parts = parts_->parts;
+  const BoxRows& reaches = parts_->reaches;
+  const auto ask_part = [&](std::size_t i) {
+    const Part& part = parts_->parts[i];
+    ask(part, parts_->bodies[part.body].pose.point_inverse(p_mm), stop_above_mm, ignore, best);
+  };
   // The part whose box is nearest goes first: its answer spares most others.
-  const Part* first = nullptr;
-  Vec3 p_first = Vec3::Zero();
-  double least = kInfinity;
-  Vec3 p_own = Vec3::Zero();
-  for (const Part& part : parts) {
-    if (&part == parts.data() || (&part - 1)->body != part.body)
-      p_own = bodies[part.body].pose.point_inverse(p_mm);
-    const double bound = box_distance_mm(part.box, p_own) - part.required_mm;
-    if (bound >= least) continue;
-    least = bound;
-    first = &part;
-    p_first = p_own;
-  }
-  if (first) ask(*first, p_first, stop_above_mm, ignore, best);
-  for (const Part& part : parts) {
-    if (&part == parts.data() || (&part - 1)->body != part.body)
-      p_own = bodies[part.body].pose.point_inverse(p_mm);
-    if (&part == first) continue;
-    const double from_box = box_distance_mm(part.box, p_own);
-    const double limit = std::min(best.spare_mm, stop_above_mm);
-    if (from_box > 0 && from_box - part.required_mm > limit) continue;
-    ask(part, p_own, stop_above_mm, ignore, best);
-  }
+  const std::optional<std::size_t> first = reaches.nearest(p_mm, stop_above_mm);
+  if (first) ask_part(*first);
+  reaches.for_each_within(
+      p_mm, [&] { return std::min(best.spare_mm, stop_above_mm); },
+      [&](std::size_t i) {
+        if (i != *first) ask_part(i);
+      });
   ask_tubes(p_mm, stop_above_mm, best);
   return best;
 }
 
 double LineField::lower_bound_mm(const Vec3& p_mm) const {
-  double least = tubes_spare_mm(p_mm);
-  Vec3 p_own = Vec3::Zero();
-  std::size_t body = parts_->bodies.size();
-  for (const Part& part : parts_->parts) {
-    if (part.body != body) p_own = parts_->bodies[body = part.body].pose.point_inverse(p_mm);
-    const double from_box = box_distance_mm(part.box, p_own);
-    if (from_box > 0 && from_box - part.required_mm >= least) continue;
-    least = std::min(
-        least, part.field->lower_bound_mm(part.group, p_own, least + part.required_mm) - part.required_mm);
-  }
-  return least;
+  return least_of_parts(p_mm, &BodyField::lower_bound_mm);
 }
 
 double LineField::estimate_mm(const Vec3& p_mm) const {
+  return least_of_parts(p_mm, &BodyField::estimate_mm);
+}
+
+double LineField::least_of_parts(const Vec3& p_mm, double (BodyField::*distance)(std::size_t, const Vec3&,
+                                                                                 double) const) const {
   double least = tubes_spare_mm(p_mm);
-  Vec3 p_own = Vec3::Zero();
-  std::size_t body = parts_->bodies.size();
-  for (const Part& part : parts_->parts) {
-    if (part.body != body) p_own = parts_->bodies[body = part.body].pose.point_inverse(p_mm);
-    const double from_box = box_distance_mm(part.box, p_own);
-    if (from_box > 0 && from_box - part.required_mm >= least) continue;
-    least = std::min(least,
-                     part.field->estimate_mm(part.group, p_own, least + part.required_mm) - part.required_mm);
-  }
+  parts_->reaches.for_each_within(
+      p_mm, [&] { return least; },
+      [&](std::size_t i) {
+        const Part& part = parts_->parts[i];
+        const Vec3 p_own = parts_->bodies[part.body].pose.point_inverse(p_mm);
+        // Where the grid's estimate is too low the box may know better.
+        const double from_box = box_distance_mm(part.box, p_own);
+        if (from_box > 0 && from_box - part.required_mm >= least) return;
+        const double from_part = (part.field->*distance)(part.group, p_own, least + part.required_mm);
+        least = std::min(least, from_part - part.required_mm);
+      });
   return least;
 }
 

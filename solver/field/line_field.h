@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "solver/field/box_rows.h"
 #include "solver/field/field_store.h"
 #include "solver/model/route.h"
 
@@ -61,8 +62,10 @@ class LineField {
   struct Parts {
     std::vector<Placed> bodies;
     std::vector<Part> parts;  ///< by body, then by group
+    BoxRows reaches;          ///< beside parts, see reach_of
     std::vector<Tube> tubes;  ///< by route, then along it
   };
+  static AxisBox reach_of(const Part& part, const Pose& pose);
   void add_body(const PlacedBody& body, std::size_t index, const std::shared_ptr<const BodyField>& field,
                 const GapTable& gaps, Runner runner, LineCarrier carrier, Parts& parts);
   static void add_tubes(const LaidRoute& route, int index, const GapTable& gaps, Runner runner, Parts& parts);
@@ -70,6 +73,8 @@ class LineField {
            Spare& best) const;
   void ask_tubes(const Vec3& p_mm, double stop_above_mm, Spare& best) const;
   double tubes_spare_mm(const Vec3& p_mm) const;
+  double least_of_parts(const Vec3& p_mm,
+                        double (BodyField::*distance)(std::size_t, const Vec3&, double) const) const;
 
   std::shared_ptr<const Parts> parts_;
   AxisBox bounds_;

@@ -28,11 +28,6 @@ void turn_inside_out(TriangleMesh& mesh) {
 
 }  // namespace
 
-double box_distance_mm(const AxisBox& box, const Vec3& p_mm) {
-  if (box.isEmpty()) return std::numeric_limits<double>::infinity();
-  return (box.min() - p_mm).cwiseMax(p_mm - box.max()).cwiseMax(0.0).norm();
-}
-
 ObstacleIndex::ObstacleIndex(TriangleMesh mesh, bool closed) : triangle_count_(mesh.triangles.size()) {
   if (mesh.triangles.empty()) return;
   std::vector<TriangleMesh> pieces;
@@ -46,6 +41,7 @@ ObstacleIndex::ObstacleIndex(TriangleMesh mesh, bool closed) : triangle_count_(m
       if (is_closed(mesh)) winding_ = mesh;
     }
   }
+  pieces_.reserve(std::max<std::size_t>(1, pieces.size()));
   if (pieces.empty()) {
     pieces_.emplace_back(std::move(mesh), false);
   } else {

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <algorithm>
+#include <cmath>
 #include <optional>
 #include <vector>
 
@@ -32,7 +34,12 @@ class ObstacleIndex {
   std::size_t triangle_count_ = 0;
 };
 
-/// 0 inside the box; infinity to an empty one.
-double box_distance_mm(const AxisBox& box, const Vec3& p_mm);
+/// 0 inside the box; infinity to an empty one, whose corners lie at the ends of the number line.
+inline double box_distance_mm(const AxisBox& box, const Vec3& p_mm) {
+  const double x = std::max({box.min().x() - p_mm.x(), p_mm.x() - box.max().x(), 0.0});
+  const double y = std::max({box.min().y() - p_mm.y(), p_mm.y() - box.max().y(), 0.0});
+  const double z = std::max({box.min().z() - p_mm.z(), p_mm.z() - box.max().z(), 0.0});
+  return std::sqrt(x * x + y * y + z * z);
+}
 
 }  // namespace hosefit

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
 
 #include "solver/field/surface_tree.h"
@@ -47,16 +48,16 @@ struct SurfaceIndex::Builder {
       const Vec3 ac = index.mesh_.vertices_mm[corner[2]] - index.mesh_.vertices_mm[corner[0]];
       const Vec3 n = ab.cross(ac);
       for (int k = 0; k < 3; ++k) {
-        out.a[k][lane / 4][lane % 4] = static_cast<float>(a[k]);
-        out.ab[k][lane / 4][lane % 4] = static_cast<float>(ab[k]);
-        out.ac[k][lane / 4][lane % 4] = static_cast<float>(ac[k]);
-        out.n[k][lane / 4][lane % 4] = static_cast<float>(n[k]);
+        out.lanes.a[k][lane] = static_cast<float>(a[k]);
+        out.lanes.ab[k][lane] = static_cast<float>(ab[k]);
+        out.lanes.ac[k][lane] = static_cast<float>(ac[k]);
+        out.lanes.n[k][lane] = static_cast<float>(n[k]);
       }
       const double l2 = std::max({ab.squaredNorm(), ac.squaredNorm(), (ac - ab).squaredNorm()});
-      out.inverse_ab2[lane / 4][lane % 4] = inverse_or_zero(ab.squaredNorm());
-      out.inverse_ac2[lane / 4][lane % 4] = inverse_or_zero(ac.squaredNorm());
-      out.inverse_bc2[lane / 4][lane % 4] = inverse_or_zero((ac - ab).squaredNorm());
-      out.inverse_n2[lane / 4][lane % 4] =
+      out.lanes.inverse_ab2[lane] = inverse_or_zero(ab.squaredNorm());
+      out.lanes.inverse_ac2[lane] = inverse_or_zero(ac.squaredNorm());
+      out.lanes.inverse_bc2[lane] = inverse_or_zero((ac - ab).squaredNorm());
+      out.lanes.inverse_n2[lane] =
           n.squaredNorm() > kSliver * l2 * l2 ? inverse_or_zero(n.squaredNorm()) : 0.0F;
       out.triangle[lane] = t;
       index.pack_of_[t] = static_cast<std::uint32_t>(index.packs_.size());
@@ -93,12 +94,11 @@ struct SurfaceIndex::Builder {
   void fill(Node& out, int lane, const std::vector<std::uint32_t>& children) {
     const bool used = static_cast<std::size_t>(lane) < children.size();
     for (int k = 0; k < 3; ++k) {
-      out.low[k][lane / 4][lane % 4] = out.high[k][lane / 4][lane % 4] =
-          std::numeric_limits<float>::infinity();
+      out.boxes.low[k][lane] = out.boxes.high[k][lane] = std::numeric_limits<float>::infinity();
       if (!used) continue;
       const SurfaceTree::Range& range = tree.ranges[children[static_cast<std::size_t>(lane)]];
-      out.low[k][lane / 4][lane % 4] = range.low[k];
-      out.high[k][lane / 4][lane % 4] = range.high[k];
+      out.boxes.low[k][lane] = range.low[k];
+      out.boxes.high[k][lane] = range.high[k];
     }
     if (!used) return;
     const std::uint32_t child = children[static_cast<std::size_t>(lane)];
@@ -122,50 +122,11 @@ SurfaceIndex::SurfaceIndex(TriangleMesh mesh, bool solid)
   if (solid_) prepare_normals();
 }
 
-// Squared distances of eight triangles without a branch: the nearest of three clamped edges, or the plane
-// where the point projects inside.
-void SurfaceIndex::measure(const Pack& pack, const float (&p)[3], Best& best) {
-  const Lanes zero{};
-  const Lanes one = zero + 1.0F;
-  const auto least = [](Lanes a, Lanes b) { return a < b ? a : b; };
-  const auto clamped = [&](Lanes t) {
-    t = t > zero ? t : zero;
-    return t < one ? t : one;
-  };
-  const auto dot = [](const Lanes(&u)[3], const Lanes(&v)[3]) {
-    return u[0] * v[0] + u[1] * v[1] + u[2] * v[2];
-  };
-  // (u x v) . w
-  const auto triple = [](const Lanes(&u)[3], const Lanes(&v)[3], const Lanes(&w)[3]) {
-    return (u[1] * v[2] - u[2] * v[1]) * w[0] + (u[2] * v[0] - u[0] * v[2]) * w[1] +
-           (u[0] * v[1] - u[1] * v[0]) * w[2];
-  };
-  // Squared distance from a + v to the edge of direction e at a.
-  const auto to_edge = [&](const Lanes(&v)[3], const Lanes(&e)[3], Lanes inverse_e2) {
-    const Lanes t = clamped(dot(v, e) * inverse_e2);
-    const Lanes q[3] = {v[0] - t * e[0], v[1] - t * e[1], v[2] - t * e[2]};
-    return dot(q, q);
-  };
-  float d2[kWide];
-  for (int h = 0; h < kHalves; ++h) {
-    const Lanes ab[3] = {pack.ab[0][h], pack.ab[1][h], pack.ab[2][h]};
-    const Lanes ac[3] = {pack.ac[0][h], pack.ac[1][h], pack.ac[2][h]};
-    const Lanes n[3] = {pack.n[0][h], pack.n[1][h], pack.n[2][h]};
-    const Lanes bc[3] = {ac[0] - ab[0], ac[1] - ab[1], ac[2] - ab[2]};
-    const Lanes from_a[3] = {p[0] - pack.a[0][h], p[1] - pack.a[1][h], p[2] - pack.a[2][h]};
-    const Lanes from_b[3] = {from_a[0] - ab[0], from_a[1] - ab[1], from_a[2] - ab[2]};
-    const Lanes edges =
-        least(to_edge(from_a, ab, pack.inverse_ab2[h]),
-              least(to_edge(from_a, ac, pack.inverse_ac2[h]), to_edge(from_b, bc, pack.inverse_bc2[h])));
-    // Sides of the three edges seen along the normal have the signs of the barycentric coordinates.
-    const Lanes side = least(triple(ab, from_a, n), least(triple(from_a, ac, n), triple(bc, from_b, n)));
-    const Lanes height = dot(n, from_a);
-    const Lanes plane = least(height * height * pack.inverse_n2[h], edges);
-    const LaneMask inside = (side >= zero) & (pack.inverse_n2[h] > zero);
-    const Lanes nearest = inside ? plane : edges;
-    for (int i = 0; i < 4; ++i) d2[4 * h + i] = nearest[i];
-  }
-  for (int i = 0; i < kWide; ++i) {
+void SurfaceIndex::measure(const eight::Kernels& kernels, const Pack& pack, const float (&p)[3], Best& best) {
+  eight::Row d2;
+  unsigned near = kernels.triangle_distances(pack.lanes, p, best.d2, d2);
+  for (; near != 0; near &= near - 1) {
+    const int i = std::countr_zero(near);
     if (d2[i] > best.d2 || (d2[i] == best.d2 && pack.triangle[i] >= best.triangle)) continue;
     best = {d2[i], pack.triangle[i]};
   }
@@ -173,6 +134,12 @@ void SurfaceIndex::measure(const Pack& pack, const float (&p)[3], Best& best) {
 
 std::optional<SurfaceHit> SurfaceIndex::nearest(const Vec3& p_mm, double within_mm,
                                                 std::optional<std::uint32_t> hint) const {
+  return nearest_with(eight::best(), p_mm, within_mm, hint);
+}
+
+std::optional<SurfaceHit> SurfaceIndex::nearest_with(const eight::Kernels& kernels, const Vec3& p_mm,
+                                                     double within_mm,
+                                                     std::optional<std::uint32_t> hint) const {
   if (nodes_.empty() || within_mm < 0) return std::nullopt;
   constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
   const Vec3 local = p_mm - centre_mm_;
@@ -180,7 +147,7 @@ std::optional<SurfaceHit> SurfaceIndex::nearest(const Vec3& p_mm, double within_
                       static_cast<float>(local.z())};
   const double reach = within_mm + 1e-3;
   Best best{reach < 1e15 ? static_cast<float>(reach * reach) : std::numeric_limits<float>::max(), kNone};
-  if (hint) measure(packs_[pack_of_[*hint]], p, best);
+  if (hint) measure(kernels, packs_[pack_of_[*hint]], p, best);
 
   struct Waiting {
     float d2;
@@ -193,26 +160,15 @@ std::optional<SurfaceHit> SurfaceIndex::nearest(const Vec3& p_mm, double within_
     const Waiting now = stack[--waiting];
     if (now.d2 > best.d2 * kSlack) continue;
     if (now.node < 0) {
-      measure(packs_[static_cast<std::size_t>(-now.node - 1)], p, best);
+      measure(kernels, packs_[static_cast<std::size_t>(-now.node - 1)], p, best);
       continue;
     }
     const Node& node = nodes_[static_cast<std::size_t>(now.node)];
-    float d2[kWide];
-    for (int h = 0; h < kHalves; ++h) {
-      Lanes sum{};
-      for (int k = 0; k < 3; ++k) {
-        const Lanes below = node.low[k][h] - p[k];
-        const Lanes above = p[k] - node.high[k][h];
-        Lanes off = below > above ? below : above;
-        off = off > Lanes{} ? off : Lanes{};
-        sum += off * off;
-      }
-      for (int i = 0; i < 4; ++i) d2[4 * h + i] = sum[i];
-    }
+    eight::Row d2;
+    unsigned near = kernels.box_distances(node.boxes, p, best.d2 * kSlack, d2);
     const std::size_t bottom = waiting;
-    const float limit = best.d2 * kSlack;
-    for (int i = 0; i < kWide; ++i) {
-      if (!(d2[i] <= limit) || std::isinf(d2[i])) continue;
+    for (; near != 0; near &= near - 1) {
+      const int i = std::countr_zero(near);
       std::size_t at = waiting++;
       for (; at > bottom && stack[at - 1].d2 < d2[i]; --at) stack[at] = stack[at - 1];
       stack[at] = {d2[i], node.child[i]};

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "solver/field/eight_wide.h"
 #include "solver/geometry/triangle_mesh.h"
 
 namespace hosefit {
@@ -35,32 +36,28 @@ class SurfaceIndex {
   std::optional<SurfaceHit> nearest(const Vec3& p_mm,
                                     double within_mm = std::numeric_limits<double>::infinity(),
                                     std::optional<std::uint32_t> hint = {}) const;
+  /// The same with loops of the caller's choice (eight_wide.h): the same answer to the last bit.
+  std::optional<SurfaceHit> nearest_with(const eight::Kernels& kernels, const Vec3& p_mm, double within_mm,
+                                         std::optional<std::uint32_t> hint = {}) const;
 
   const AxisBox& box() const { return box_; }
   bool solid() const { return solid_; }
   std::size_t triangle_count() const { return mesh_.triangles.size(); }
 
  private:
-  static constexpr int kWide = 8;
-  /// Four floats in one register of any 64-bit processor: a language extension of GCC and Clang, which both
-  /// leave plain loops here unvectorised.
-  using Lanes = float __attribute__((vector_size(16)));
-  using LaneMask = std::int32_t __attribute__((vector_size(16)));
-  static constexpr int kHalves = kWide / 4;
-  struct Pack {  ///< corner a, edges a-b and a-c, and what measuring needs of them; unused lanes repeat the
-                 ///< last triangle
-    Lanes a[3][kHalves], ab[3][kHalves], ac[3][kHalves], n[3][kHalves];
-    Lanes inverse_ab2[kHalves], inverse_ac2[kHalves], inverse_bc2[kHalves], inverse_n2[kHalves];
+  static constexpr int kWide = eight::kWide;
+  struct Pack {  ///< unused lanes repeat the last triangle
+    eight::Triangles lanes;
     std::uint32_t triangle[kWide];
   };
-  struct Node {  ///< child < 0: pack -child - 1; unused children have boxes at infinity
-    Lanes low[3][kHalves], high[3][kHalves];
+  struct Node {  ///< child < 0: pack -child - 1
+    eight::Boxes boxes;
     std::int32_t child[kWide];
   };
   struct Builder;
   struct Best;
 
-  static void measure(const Pack& pack, const float (&p)[3], Best& best);
+  static void measure(const eight::Kernels& kernels, const Pack& pack, const float (&p)[3], Best& best);
   double sign_at(std::uint32_t triangle, const Vec3& p_mm) const;
   void prepare_normals();
 
