@@ -22,6 +22,7 @@ constexpr double kProgress = 0.75;
 constexpr double kLeastMarginGain_mm = 0.004;  // a round of the free aim that gains less is idle
 constexpr std::size_t kContactsPerSample = 4;
 constexpr std::size_t kContactsKept = 240;
+constexpr double kSameDirection = 0.7;  // cosine
 
 struct ContactRow {
   RunStation at;
@@ -136,29 +137,27 @@ class Polisher {
         if (now.lasting) keep({now.nearest_mm, now.keep_off_mm});
       }
     }
-    if (s.contacts.size() == first_row) return;
-    while (s.contacts.size() - first_row < kContactsPerSample) {
-      const std::optional<ContactRow> other = nearest_kept(s, first_row, at, p, watch_below);
-      if (!other) return;
-      s.contacts.push_back(*other);
-    }
+    if (s.contacts.size() > first_row) add_kept(s, first_row, at, p, watch_below);
   }
 
-  std::optional<ContactRow> nearest_kept(const State& s, std::size_t first_row, const RunStation& at,
-                                         const Vec3& p, double watch_below) const {
-    std::optional<ContactRow> best;
+  // The nearest of the kept obstacle points that lie in directions of their own, one after another.
+  void add_kept(State& s, std::size_t first_row, const RunStation& at, const Vec3& p, double watch_below) {
+    watched_.clear();
     for (const KeptContact& kept : kept_) {
       const Vec3 from = p - kept.point_mm;
-      const double distance = from.norm();
-      const double margin = distance - kept.keep_off_mm;
-      if (distance < 1e-6 || margin > watch_below || (best && margin >= best->margin)) continue;
-      const Vec3 away = from / distance;
-      const bool new_direction =
-          std::all_of(s.contacts.begin() + static_cast<std::ptrdiff_t>(first_row), s.contacts.end(),
-                      [&](const ContactRow& row) { return row.away.dot(away) < 0.7; });
-      if (new_direction) best = ContactRow{at, p, away, margin};
+      const double reach = watch_below + kept.keep_off_mm + 1e-6, d2 = from.squaredNorm();
+      if (d2 > reach * reach) continue;
+      const double distance = std::sqrt(d2), margin = distance - kept.keep_off_mm;
+      if (distance >= 1e-6 && margin <= watch_below) watched_.push_back({at, p, from / distance, margin});
     }
-    return best;
+    while (s.contacts.size() - first_row < kContactsPerSample) {
+      const Vec3 taken = s.contacts.back().away;
+      std::erase_if(watched_, [&](const ContactRow& row) { return !(row.away.dot(taken) < kSameDirection); });
+      const auto nearest = std::min_element(watched_.begin(), watched_.end(),
+                                            [](const auto& a, const auto& b) { return a.margin < b.margin; });
+      if (nearest == watched_.end()) return;
+      s.contacts.push_back(*nearest);
+    }
   }
 
   void keep(const KeptContact& contact) {
@@ -232,6 +231,7 @@ class Polisher {
   const PolishGoal& goal_;
   Work& work_;
   std::vector<KeptContact> kept_;
+  std::vector<ContactRow> watched_;  // of one sample, kept to spare allocations
   std::size_t next_kept_ = 0;
 };
 
