@@ -51,7 +51,7 @@ Query question_of(const Job& job);
 
 /// Counts units of work, never time, so that the answer is the same on every machine and thread count.
 struct Budget {
-  std::int64_t work_units_per_make = 4000;
+  std::int64_t work_units_per_make = 8000;
   RunSeed seed{1};
   Threads threads{1};
 };

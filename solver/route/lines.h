@@ -61,7 +61,7 @@ struct RouteOptions {
   RunSeed seed{1};
   double reserve_mm =
       1.0;  ///< routes aim at the required gap plus this, so that the proof need not argue over 0.01 mm
-  std::int64_t work_units_per_make = 4000;      ///< search expansions; roughly 1 unit = 1 motion tried
+  std::int64_t work_units_per_make = 8000;      ///< search expansions; roughly 1 unit = 1 motion tried
   std::int64_t work_units_for_orders = 100000;  ///< where some lines find no way: for other orders of them
   bool try_all_makes = false;                   ///< also fill `alternatives`
 };

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "solver/route/bend_count.h"
+#include "solver/route/lattice.h"
 #include "solver/route/passage.h"
 #include "solver/route/tree.h"
 
@@ -19,7 +20,15 @@ constexpr std::int64_t kPassageCells = 90000;
 constexpr std::int64_t kCellsPerUnit = 60;  // a cell costs one distance query, often one of the cheap kind
 constexpr int kWindowsTried = 3;
 constexpr std::uint64_t kMostTrees = 40;
-constexpr double kShareOfATree = 0.35;  // of the work left: later trees and the polish need some
+constexpr double kShareOfATree = 0.25;       // of the work left: later trees and the polish need some
+constexpr std::int64_t kLeastOfATree = 800;  // a tree of less seldom finds a way
+constexpr double kShareOfALattice = 0.2;
+constexpr std::array kLattices{LatticeOptions{{false, 3.0}, 20000, false},
+                               LatticeOptions{{false, 3.0}, 20000, true}};
+constexpr double kWorthAThrow_mm = 3.0;  // what is short by more lies on another way
+constexpr std::uint64_t kMostThrows = 12;
+constexpr double kThrow_radii = 0.3;
+constexpr double kShareOfThrows = 0.4;
 constexpr double kWorthMoreBends_mm = 8.0;
 constexpr double kShareOfMoreBends = 0.5;
 constexpr double kShareOfASecondWay = 0.1;
@@ -43,6 +52,7 @@ class RunFinder {
     if (!best_) direct();
     if (!best_) ways_round();
     if (!best_) more_bends();
+    if (!best_) throw_off_the_nearest(After::everything);
     if (!best_ && nearest_) look_closer_at_the_nearest();
     RunSearch out;
     out.nearest = nearest_;
@@ -77,22 +87,57 @@ class RunFinder {
     if (bends.size() == 2) try_bends(bends);
   }
 
-  void try_bends(const Bends& bends) {
-    take(polish_until_it_holds(problem_, room_, bends, std::nullopt, work_));
+  void try_bends(const Bends& bends) { try_bends(bends, work_); }
+
+  void try_bends(const Bends& bends, Work& work) {
+    take(polish_until_it_holds(problem_, room_, bends, std::nullopt, work), work);
   }
 
-  void take(PolishOutcome outcome) {
+  void take(PolishOutcome outcome, Work& work) {
     keep_nearer(outcome.nearest, nearest_);
     if (!outcome.run) return;
-    drop_bends(problem_, room_, outcome, std::nullopt, work_);
+    drop_bends(problem_, room_, outcome, std::nullopt, work);
     if (!best_ || cost_of(problem_, outcome) < cost_of(problem_, *best_)) best_ = std::move(outcome);
   }
 
   void more_bends() {
     if (!nearest_ || nearest_->check.margin.sampled_mm < -kWorthMoreBends_mm) return;
     Work share = work_.share(kShareOfMoreBends);
-    take(add_bends(problem_, room_, *nearest_, share));
+    PolishOutcome more = add_bends(problem_, room_, *nearest_, share);
     work_.spend(share.used());
+    take(std::move(more), work_);
+  }
+
+  // A near miss may sit in a dip of its own beside a run that holds: its bends are thrown off a little and
+  // polished again.
+  enum class After : std::uint64_t { passage = 1000, everything = 1100 };  // dice of their own
+  void throw_off_the_nearest(After after) {
+    if (!nearest_ || nearest_->check.margin.sampled_mm < -kWorthAThrow_mm) return;
+    Work share = work_.share(kShareOfThrows);
+    for (std::uint64_t n = 0; n < kMostThrows && !best_ && !share.spent(); ++n)
+      try_bends(thrown(nearest_->bends, Dice(seed_, static_cast<std::uint64_t>(after) + n)), share);
+    work_.spend(share.used());
+  }
+
+  // The first and the last stay on the lines of the necks.
+  Bends thrown(Bends bends, Dice dice) const {
+    const double reach = kThrow_radii * problem_.radius_mm;
+    const auto off = [&] { return dice.between(-reach, reach); };
+    for (std::size_t i = 1; i + 1 < bends.size(); ++i)
+      for (int axis = 0; axis < 3; ++axis) bends[i][axis] += off();
+    bends.front() += off() * problem_.start.along;
+    bends.back() += off() * problem_.goal.along;
+    return bends;
+  }
+
+  void over_lattice() {
+    for (const LatticeOptions& options : kLattices) {
+      Work share = work_.share(kShareOfALattice);
+      const std::optional<Way> way = lattice_way(problem_, room_, options, share);
+      work_.spend(share.used());
+      if (way) try_way(*way, options.look);
+      if (best_) return;
+    }
   }
 
   void look_closer_at_the_nearest() {
@@ -110,9 +155,11 @@ class RunFinder {
     through_passage();
     if (closed_) return;
     if (!best_) more_bends();
+    if (!best_) throw_off_the_nearest(After::passage);
+    if (!best_) over_lattice();
     for (std::uint64_t task = 0; task < kMostTrees && !work_.spent();) {
       const TreeOptions& options = kTrees[task % kTrees.size()];
-      Work share = work_.share(best_ ? kShareOfASecondWay : kShareOfATree);
+      Work share = best_ ? work_.share(kShareOfASecondWay) : work_.share(kShareOfATree, kLeastOfATree);
       const std::optional<Way> way = grow_trees(problem_, room_, options, Dice(seed_, ++task), share);
       work_.spend(share.used());
       if (way) try_way(*way, options.look);

@@ -19,9 +19,9 @@ struct RunSearch {
   bool passage_without_length = false;
 };
 
-/// Direct connection; then a passage from a flood and several trees, each shortened, polished and checked;
-/// the best of the first few that hold: fewest bends and length (half a radius of length a bend). Then larger
-/// radii and a length on sale.
+/// Direct connection; then a passage from a flood, a lattice and several trees of headings, each shortened,
+/// polished and checked, what comes near also with more bends or thrown off a little; the best of the first
+/// few that hold: fewest bends and length (half a radius of length a bend). Then a length on sale.
 RunSearch find_run(const RunProblem& problem, const Room& room, RunSeed seed, Work& work);
 
 /// Larger radii that cost nothing: same bends, every rule kept, no less margin than the reserve asks.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <algorithm>
 #include <cstdint>
 #include <stop_token>
 
@@ -13,10 +14,12 @@ class Work {
   void spend(std::int64_t units) { used_ += units; }
   bool spent() const { return used_ >= limit_ || stop_.stop_requested(); }
   std::int64_t used() const { return used_; }
-  /// A part of what is left; what it uses must be spent here too.
-  Work share(double part) const {
+  /// A part of what is left, but `at_least` so many units where there are; what it uses must be spent here
+  /// too.
+  Work share(double part, std::int64_t at_least = 0) const {
     const std::int64_t left = used_ < limit_ ? limit_ - used_ : 0;
-    return Work(static_cast<std::int64_t>(part * static_cast<double>(left)), stop_);
+    const auto share = static_cast<std::int64_t>(part * static_cast<double>(left));
+    return Work(std::max(share, std::min(at_least, left)), stop_);
   }
 
  private:
