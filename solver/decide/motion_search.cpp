@@ -4,11 +4,12 @@
 #include <algorithm>
 
 #include "solver/decide/motion.h"
+#include "solver/route/joints.h"
 
 namespace hosefit {
 namespace {
 
-constexpr int kAskedPerMake = 3;
+constexpr int kAskedPerMake = 6;
 constexpr double kMoreLength_share = 0.03;  // to bend with, besides what is missing outright
 constexpr double kWider = 1.3;  // the elastic shape has tighter places than the arcs planned for it
 constexpr double kMoreReserve_mm = 2.0;
@@ -42,6 +43,8 @@ bool MotionWishes::ask(const Route& route, const MotionLine& motion) {
     return true;
   }
   ++asked.of_this_make;
+  // Of the same make first: elbows hold nearly always, at the price of their joints.
+  wish.few_joints = route.joints <= kFewJoints;
   const double length = length_mm(route.centreline);
   double too_near = 0;
   for (const Finding& finding : motion.findings) {

@@ -15,6 +15,10 @@ inline constexpr double kJoinerGap_mm = 4.0;
 /// Least straight between two bends that are separate pieces: one joiner.
 inline constexpr double kLeastJoined_mm = 2 * kJoinerEngagement_mm + kJoinerGap_mm;
 
+/// A line of more clamped ends than this is taken only where no other make does with fewer (common practice,
+/// no source; the rules flag such a line at the same limit).
+inline constexpr int kFewJoints = 4;
+
 /// How a line is put together from pieces.
 struct Assembly {
   std::vector<StockPiece> pieces;

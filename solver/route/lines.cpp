@@ -5,6 +5,7 @@
 #include <map>
 #include <numeric>
 
+#include "solver/route/joints.h"
 #include "solver/route/line_orders.h"
 #include "solver/route/one_stock.h"
 
@@ -178,6 +179,17 @@ class LineRouter {
     return search_makes(index, {bay_, field, names, on_chassis, on_engine});
   }
 
+  // Makes come in the order wanted, but where that would mean many joints, one with fewer goes before.
+  static void take(Route route, LineSearch& result) {
+    if (!result.route) {
+      result.route = std::move(route);
+      return;
+    }
+    if (result.route->joints > kFewJoints && route.joints < result.route->joints)
+      std::swap(*result.route, route);
+    result.alternatives.push_back(std::move(route));
+  }
+
   LineSearch search_makes(std::size_t index, const Surroundings& around) const {
     const BayLine& line = bay_.lines[index];
     const bool same_carrier = line.carrier != LineCarrier::both;
@@ -193,16 +205,16 @@ class LineRouter {
         const StockQuestion question{around,   line,     index,          *stock,
                                      self_gap, options_, wishes_[index], shapes_of(*stock)};
         StockAnswer answer = route_with(question, stop_);
+        if (answer.route && wishes_[index].few_joints && answer.route->joints > kFewJoints) {
+          answer.route.reset();
+          answer.attempt.outcome = SearchOutcome::budget_spent;
+        }
         result.attempts.push_back(answer.attempt);
         if (!answer.route) continue;
-        if (!result.route) {
-          result.route = std::move(answer.route);
-        } else {
-          result.alternatives.push_back(std::move(*answer.route));
-        }
+        take(*std::move(answer.route), result);
         break;  // one route of a make is enough
       }
-      if (result.route && !options_.try_all_makes) break;
+      if (result.route && result.route->joints <= kFewJoints && !options_.try_all_makes) break;
     }
     conclude(result);
     return result;

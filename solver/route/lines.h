@@ -73,13 +73,14 @@ struct LineWish {
   double least_length_mm = 0;  ///< of the centreline between the neck ends
   double radius_factor = 1;    ///< of hose that is flexed: what it turns at in the plan, of its least radius
   double more_reserve_mm = 0;  ///< besides RouteOptions::reserve_mm
+  bool few_joints = false;     ///< more than kFewJoints (joints.h) are no answer
 };
 
 /// Routes all lines of the bay, large bores first, each an obstacle to the next; where a line finds no way
 /// so, in the order that lays most lines (line_orders.h). Results in the order of Bay::lines. Makes are tried
-/// in the line's order of preference, stock of matching bore within a make by least radius first, so that the
-/// margin to it is largest. A route keeps every gap by a proved 0.02 mm at least and aims at the reserve; it
-/// leaves known space only when nothing was found inside. Deterministic for (input, seed).
+/// in the line's order of preference (many joints only for want of few: joints.h), stock of matching bore by
+/// least radius first, so that the margin to it is largest. A route keeps every gap by a proved 0.02 mm at
+/// least, aims at the reserve and leaves known space only for want of one inside. Same input, same answer.
 std::vector<LineSearch> route_lines(const Bay& bay, FieldStore& store, const GapTable& gaps,
                                     std::span<const Stock> stock, const RouteOptions& options,
                                     const std::stop_token& stop = {});

@@ -169,6 +169,27 @@ TEST_CASE("a make that never holds gives way to the next, and a line with none l
   CHECK(rounds < 10);
 }
 
+TEST_CASE("a line of few joints is asked to keep to few until its make is given up") {
+  Job job = box_job::make();
+  for (Line& line : job.vehicle.lines) line.makes = {Make::straight_hose, Make::elbows_and_straights};
+  const Prepared prepared{Job(job)};
+  const Bay bay = assemble(job, prepared.bodies(), at(300));
+  MotionWishes wishes(bay);
+  std::vector<Route> routes{straight_route(0, Make::straight_hose, 200)};
+  const std::vector<MotionLine> short_of{told(0, {about(RuleId::motion_shape, 2)})};
+  REQUIRE(routes[0].joints == 2);
+  wishes.next(routes, short_of);
+  CHECK(wishes.wishes()[0].few_joints);
+  for (int round = 0; round < 20 && wishes.wishes()[0].without.empty(); ++round)
+    wishes.next(routes, short_of);
+  CHECK(wishes.wishes()[0].without == std::vector<Make>{Make::straight_hose});
+  CHECK_FALSE(wishes.wishes()[0].few_joints);
+  routes[0].make = Make::elbows_and_straights;
+  routes[0].joints = 8;
+  wishes.next(routes, short_of);
+  CHECK_FALSE(wishes.wishes()[0].few_joints);
+}
+
 TEST_CASE("a line that only waits for another to take a shape is not searched for again") {
   const Job job = box_job::make();
   const Prepared prepared{Job(job)};

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "solver/route/joints.h"
 #include "solver/route/lines.h"
 #include "tests/route/bays.h"
 
@@ -112,4 +113,56 @@ TEST_CASE("a line searched for again keeps clear of those that stay") {
       least = std::min(
           least, (point_at(again[0].route->centreline, s) - point_at(again[1].route->centreline, t)).norm());
   CHECK(least >= 30 + 10 - 0.5);  // two halves of 30 mm hose and the gap; sampled every 2 mm
+}
+
+TEST_CASE("many joints are taken only where no other make does with few") {
+  // Two elbows that lie further apart than their legs reach: straights and joiners go between.
+  FieldStore store;
+  const GapTable gaps = even_gaps(10);
+  const std::vector<Stock> stock{elbow_set(), hose()};
+  const auto routed = [&](const Vec3& end, std::vector<Make> makes) {
+    Bay bay = bay_of({}, neck("a", {0, 0, 0}, {1, 0, 0}), neck("b", end, {-1, 0, 0}), makes.front());
+    bay.lines[0].line.makes = std::move(makes);
+    return route_lines(bay, store, gaps, stock, {}).front();
+  };
+  const LineSearch far = routed({900, 700, 0}, {Make::elbows_and_straights, Make::straight_hose});
+  REQUIRE(far.route);
+  CHECK(far.route->make == Make::straight_hose);
+  CHECK(far.route->joints == 2);
+  REQUIRE(far.alternatives.size() == 1);
+  CHECK(far.alternatives[0].make == Make::elbows_and_straights);
+  CHECK(far.alternatives[0].joints > kFewJoints);
+
+  const LineSearch alone = routed({900, 700, 0}, {Make::elbows_and_straights});
+  REQUIRE(alone.route);
+  CHECK(alone.route->joints > kFewJoints);
+
+  const LineSearch near = routed({350, 150, 0}, {Make::elbows_and_straights, Make::straight_hose});
+  REQUIRE(near.route);
+  CHECK(near.route->make == Make::elbows_and_straights);
+  CHECK(near.route->joints <= kFewJoints);
+  CHECK(near.alternatives.empty());
+}
+
+TEST_CASE("a line asked for few joints keeps what it has rather than take many") {
+  FieldStore store;
+  const GapTable gaps = even_gaps(10);
+  const std::vector<Stock> stock{elbow_set(), hose()};
+  Bay bay = bay_of({}, neck("a", {0, 0, 0}, {1, 0, 0}), neck("b", {900, 700, 0}, {-1, 0, 0}),
+                   Make::elbows_and_straights);
+  bay.lines[0].line.makes = {Make::elbows_and_straights, Make::straight_hose};
+  const auto known = route_lines(bay, store, gaps, stock, {});
+  REQUIRE(known[0].route);
+  REQUIRE(known[0].route->make == Make::straight_hose);
+  std::vector<LineWish> wishes(1);
+  wishes[0].without = {Make::straight_hose};
+  const std::vector<std::size_t> lines{0};
+  const auto many = route_again(bay, store, gaps, stock, {}, known, wishes, lines);
+  REQUIRE(many[0].route);
+  CHECK(many[0].route->make == Make::elbows_and_straights);
+  wishes[0].few_joints = true;
+  const auto kept = route_again(bay, store, gaps, stock, {}, known, wishes, lines);
+  REQUIRE(kept[0].route);
+  CHECK(kept[0].route->make == Make::straight_hose);
+  CHECK(length_of(kept[0]) == length_of(known[0]));
 }

@@ -7,6 +7,7 @@
 #include "solver/route/bend_count.h"
 #include "solver/route/passage.h"
 #include "tests/route/bays.h"
+#include "tests/route/posed.h"
 
 using namespace hosefit;
 using namespace hosefit::test;
@@ -36,22 +37,6 @@ double missing_in_duct_mm(double share_of_largest) {
   const double c = std::cos(std::numbers::pi / 4);
   return kRadius_mm * (1 - c) * (1 - 1 / share_of_largest) / (1 + c);
 }
-
-// The problem of a single line, as the search poses it.
-struct Posed {
-  Posed(Bay wanted, const Stock& stock)
-      : bay(std::move(wanted)), field(bay, store, even_gaps(kGap_mm), Runner::hose, LineCarrier::chassis) {
-    problem.rules = bend_rules(stock, bay.necks[0], bay.necks[1]);
-    problem.start = {bay.necks[0].end_mm, bay.necks[0].outward};
-    problem.goal = {bay.necks[1].end_mm, -bay.necks[1].outward};
-    problem.radius_mm = problem.rules.radii_mm.front();
-  }
-  Room room() const { return Room(bay, field, problem.rules.outside_diameter_mm, Ground::anywhere); }
-  Bay bay;
-  FieldStore store;
-  LineField field;
-  RunProblem problem;
-};
 
 Posed facing_necks(std::vector<Obstacle> obstacles, double apart_mm = 500) {
   return Posed(bay_of(std::move(obstacles), neck("a", {0, 0, 0}, {1, 0, 0}),

@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solver/field/eight_wide.h"
+
+#include <catch2/catch.hpp>
+#include <cstring>
+#include <limits>
+
+#include "solver/field/box_rows.h"
+#include "solver/field/obstacle_index.h"
+#include "solver/field/surface_index.h"
+#include "tests/support/random_shapes.h"
+
+using namespace hosefit;
+using namespace hosefit::test;
+
+namespace {
+
+constexpr float kInfinity = std::numeric_limits<float>::infinity();
+
+float any_float(Dice& dice, double half_size) {
+  return static_cast<float>(dice.between(-half_size, half_size));
+}
+
+eight::Boxes any_boxes(Dice& dice) {
+  eight::Boxes boxes;
+  for (int i = 0; i < eight::kWide; ++i) {
+    const bool used = dice.below(5) > 0;
+    for (int k = 0; k < 3; ++k) {
+      boxes.low[k][i] = used ? any_float(dice, 100) : kInfinity;
+      boxes.high[k][i] = used ? boxes.low[k][i] + static_cast<float>(dice.between(0, 80)) : kInfinity;
+    }
+  }
+  return boxes;
+}
+
+// As the index packs them: now and then a needle, a point, or one whose normal means nothing.
+eight::Triangles any_triangles(Dice& dice) {
+  eight::Triangles t;
+  const auto inverse = [](double x) { return x > 0 ? static_cast<float>(1 / x) : 0.0F; };
+  for (int i = 0; i < eight::kWide; ++i) {
+    const Vec3 a = random_point(dice, 100), ab = dice.below(9) == 0 ? Vec3::Zero() : random_point(dice, 30);
+    const Vec3 ac = dice.below(9) == 0 ? Vec3(0.5 * ab) : random_point(dice, 30), n = ab.cross(ac);
+    for (int k = 0; k < 3; ++k) {
+      t.a[k][i] = static_cast<float>(a[k]);
+      t.ab[k][i] = static_cast<float>(ab[k]);
+      t.ac[k][i] = static_cast<float>(ac[k]);
+      t.n[k][i] = static_cast<float>(n[k]);
+    }
+    t.inverse_ab2[i] = inverse(ab.squaredNorm());
+    t.inverse_ac2[i] = inverse(ac.squaredNorm());
+    t.inverse_bc2[i] = inverse((ac - ab).squaredNorm());
+    t.inverse_n2[i] = dice.below(9) == 0 ? 0.0F : inverse(n.squaredNorm());
+  }
+  return t;
+}
+
+bool same_bits(const eight::Row& a, const eight::Row& b) {
+  return std::memcmp(a, b, sizeof(eight::Row)) == 0;
+}
+
+}  // namespace
+
+TEST_CASE("AVX2 code measures boxes and triangles as plain code does, to the last bit") {
+  const eight::Kernels* fast = eight::avx2();
+  CHECK(&eight::best() == (fast ? fast : &eight::kPlain));
+  if (!fast) return;
+  Dice dice({71}, 0);
+  for (int i = 0; i < 20000; ++i) {
+    const float p[3] = {any_float(dice, 150), any_float(dice, 150), any_float(dice, 150)};
+    const float most = i % 7 == 0 ? kInfinity : static_cast<float>(dice.between(0, 20000));
+    eight::Row plain, other;
+    const eight::Boxes boxes = any_boxes(dice);
+    const unsigned near = eight::kPlain.box_distances(boxes, p, most, plain);
+    REQUIRE(fast->box_distances(boxes, p, most, other) == near);
+    REQUIRE(same_bits(plain, other));
+    const eight::Triangles triangles = any_triangles(dice);
+    const unsigned near_triangles = eight::kPlain.triangle_distances(triangles, p, most, plain);
+    REQUIRE(fast->triangle_distances(triangles, p, most, other) == near_triangles);
+    REQUIRE(same_bits(plain, other));
+  }
+}
+
+TEST_CASE("boxes are marked that are used and near enough, with their squared distance") {
+  Dice dice({71}, 1);
+  for (int i = 0; i < 2000; ++i) {
+    const eight::Boxes boxes = any_boxes(dice);
+    const float p[3] = {any_float(dice, 150), any_float(dice, 150), any_float(dice, 150)};
+    const float most = i % 3 == 0 ? kInfinity : static_cast<float>(dice.between(0, 20000));
+    eight::Row d2;
+    const unsigned near = eight::kPlain.box_distances(boxes, p, most, d2);
+    for (int lane = 0; lane < eight::kWide; ++lane) {
+      const bool used = boxes.low[0][lane] < kInfinity;
+      REQUIRE((near >> lane & 1U) == (used && d2[lane] <= most ? 1U : 0U));
+      if (!used) continue;
+      AxisBox box;
+      for (int k = 0; k < 3; ++k) {
+        box.min()[k] = boxes.low[k][lane];
+        box.max()[k] = boxes.high[k][lane];
+      }
+      REQUIRE(d2[lane] ==
+              Approx(box.squaredExteriorDistance(Vec3(p[0], p[1], p[2]))).epsilon(1e-5).margin(1e-6));
+    }
+  }
+}
+
+TEST_CASE("the index finds the same with plain loops as with the processor's own") {
+  Dice dice({71}, 2);
+  for (std::uint64_t task = 0; task < 8; ++task) {
+    const TriangleMesh mesh = tessellate(random_shape(dice, task, 200), 0.05);
+    const SurfaceIndex index(mesh, true);
+    for (int i = 0; i < 200; ++i) {
+      const Vec3 p = random_point(dice, 400);
+      const double within = i % 2 == 0 ? std::numeric_limits<double>::infinity() : dice.between(0, 200);
+      const auto plain = index.nearest_with(eight::kPlain, p, within), fast = index.nearest(p, within);
+      REQUIRE(plain.has_value() == fast.has_value());
+      if (!plain) continue;
+      REQUIRE(plain->distance_mm == fast->distance_mm);
+      REQUIRE(plain->triangle == fast->triangle);
+      REQUIRE(plain->point_mm == fast->point_mm);
+    }
+  }
+}
+
+TEST_CASE("rows of boxes leave out none that is near enough and few that are not") {
+  Dice dice({71}, 3);
+  for (int round = 0; round < 60; ++round) {
+    std::vector<AxisBox> boxes(1 + dice.below(40));
+    for (AxisBox& box : boxes) {
+      if (dice.below(8) == 0) continue;  // stays empty
+      box.extend(random_point(dice, 1500));
+      box.extend(Vec3(box.min() + Vec3::Constant(150) + random_point(dice, 149)));
+    }
+    const BoxRows rows(boxes);
+    for (int i = 0; i < 100; ++i) {
+      const Vec3 p = random_point(dice, 2000);
+      const double within = i % 10 == 0 ? std::numeric_limits<double>::infinity() : dice.between(-50, 1500);
+      std::vector<bool> visited(boxes.size());
+      rows.for_each_within(
+          p, [&] { return within; }, [&](std::size_t k) { visited[k] = true; });
+      double least = std::numeric_limits<double>::infinity();
+      for (std::size_t k = 0; k < boxes.size(); ++k) {
+        const double d = box_distance_mm(boxes[k], p);
+        const bool near = d < std::numeric_limits<double>::infinity() && d <= std::max(within, 0.0);
+        if (near) REQUIRE(visited[k]);
+        if (visited[k]) REQUIRE(d <= std::max(within, 0.0) + 0.01);
+        if (near) least = std::min(least, d);
+      }
+      const auto nearest = rows.nearest(p, within);
+      if (least < std::numeric_limits<double>::infinity()) {
+        REQUIRE(nearest);
+        REQUIRE(box_distance_mm(boxes[*nearest], p) == Approx(least).epsilon(0).margin(0.005));
+      } else if (nearest) {
+        REQUIRE(box_distance_mm(boxes[*nearest], p) <= std::max(within, 0.0) + 0.01);
+      }
+    }
+  }
+}
