@@ -10,6 +10,8 @@
 #include <set>
 
 #include "solver/decide/part_gaps.h"
+#include "solver/verify/piece_measure.h"
+#include "solver/verify/place_rules.h"
 #include "solver/verify/tube.h"
 
 namespace hosefit {
@@ -167,6 +169,26 @@ void add_meeting_hoses(const Job& job, const Bay& bay, const Tee& tee, std::span
     finding.margin = apart_mm - kHosesApart_mm;
     finding.unit = FindingUnit::mm;
     finding.parameters["against"] = "line";
+    out.push_back(std::move(finding));
+  }
+}
+
+// Body and branch stand where all is recorded, as hose must.
+void add_unknown_space(const Bay& bay, const Tee& tee, std::vector<Finding>& out) {
+  const PlacedBody& placed = bay.bodies[bay.tee->body];
+  Tube bars;
+  bars.line = bay.tee->branch_line;
+  for (const Obstacle& o : placed.body->obstacles) {
+    const auto& rod = std::get<CylinderShape>(o.shape);
+    TubeStretch stretch;
+    stretch.piece = Straight{placed.pose.point(rod.a_mm), placed.pose.point(rod.b_mm)};
+    stretch.to_s_mm = length_mm(stretch.piece);
+    stretch.radius_mm = rod.radius_mm;
+    stretch.box = bounds(stretch.piece);
+    bars.stretches.push_back(stretch);
+  }
+  for (Finding& finding : check_known_space(bay, bars)) {
+    finding.subject = tee.name;
     out.push_back(std::move(finding));
   }
 }
@@ -420,6 +442,7 @@ std::vector<Finding> tee_findings(const Job& job, const Bay& bay, const Candidat
   if (const auto distance_mm = tee_distance_mm(tee, bay, routes))
     add_place(tee, candidate, *distance_mm, out);
   add_meeting_hoses(job, bay, tee, routes, out);
+  add_unknown_space(bay, tee, out);
   if (bay.tee->floats) out.push_back(tee_finding(RuleId::tee_in_motion, Severity::stop, tee));
   return out;
 }

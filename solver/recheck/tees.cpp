@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/recheck/line_checks.h"
+
 namespace hosefit::recheck {
 namespace {
 
@@ -130,6 +132,22 @@ void add_meeting_hoses(std::span<const Tube> tubes, std::vector<Fault>& faults) 
         }
 }
 
+void add_unknown_space(const Job& job, const Bay& bay, std::vector<Fault>& faults) {
+  Tube bars;
+  for (const PlacedObstacle& o : bay.obstacles) {
+    if (o.part != Part::tee) continue;
+    const auto& rod = std::get<Round>(o.solid);
+    Stretch stretch;
+    stretch.piece = StraightPiece{rod.a_mm, rod.b_mm};
+    stretch.to_mm = (rod.b_mm - rod.a_mm).norm();
+    stretch.radius_mm = rod.radius_a_mm;
+    stretch.box = box_of(stretch.piece);
+    bars.stretches.push_back(stretch);
+  }
+  for (const Fault& fault : known_space_faults(job.known_space, bars))
+    faults.push_back({fmt::format("the tee {} leaves the known space", job.tee->name), fault.where_mm});
+}
+
 }  // namespace
 
 void read_tee(Table& in, Job& job) {
@@ -221,6 +239,7 @@ std::vector<Fault> tee_faults(const Job& job, const Bay& bay, std::span<const Tu
          {},
          true});
   add_meeting_hoses(tubes, faults);
+  add_unknown_space(job, bay, faults);
   if (!tee.range) return faults;
   const std::string& part = tee.range->from == tee.starts_at ? tee.before : tee.after;
   for (const Tube& tube : tubes) {

@@ -314,3 +314,27 @@ TEST_CASE("with a tee the same answer comes from any number of threads and every
     CHECK(one.candidates[i].comparison.length_mm == three.candidates[i].comparison.length_mm);
   }
 }
+
+TEST_CASE("a tee that stands out of the space that is known is no fit, its hoses staying within") {
+  // The line runs at y = 300, its hose to 324; a body of 60 mm reaches to 330, and the branch points down.
+  Tee tee = tee_job::tee();
+  tee.body_outside = Length::mm(60);
+  tee.clocks = {Angle::deg(180)};
+  Job job = tee_job::make(tee);
+  job.vehicle.necks.back().end_mm.value = {399, 300, 450};
+  job.vehicle.necks.back().outward = Vec3::UnitZ();
+  const CandidateResult all_known = judged(Prepared(job)).result;
+  INFO(why(all_known));
+  REQUIRE(all_known.verdict.fit == Fit::fits);
+  BoxShape& known = job.vehicle.known_space.front();
+  known.half_size_mm.y() = 350 + 163.5;  // from -700 to 327
+  known.frame.origin_mm.y() = -700 + 513.5;
+  const CandidateResult less = judged(Prepared(job)).result;
+  CHECK(less.verdict.fit == Fit::undecided);
+  CHECK(less.candidate.tees.empty());
+  const CandidateResult told = judge_routed(Prepared(job), all_known.candidate, all_known.searches).result;
+  CHECK(told.verdict.fit == Fit::undecided);
+  const Finding* found = find(told, RuleId::known_space);
+  REQUIRE(found != nullptr);
+  CHECK(found->subject == "side tee");
+}

@@ -191,8 +191,9 @@ TEST_CASE("a tee between engine and chassis leaves the recheck without an answer
   const Placed at = placed(job, {there()});
   CHECK(at.bay.tee_floats);
   const auto faults = recheck::tee_faults(job, at.bay, {});
-  REQUIRE(faults.size() == 1);
+  REQUIRE(faults.size() == 2);  // and the job states no known space
   CHECK(faults[0].undecided);
+  CHECK(holds(faults[1].text, "leaves the known space"));
 }
 
 TEST_CASE("everything must be clear of a tee but the tee itself") {
@@ -318,7 +319,17 @@ TEST_CASE("in the pickup a line with a tee is proved and rechecked, and no other
       [](auto& c) { std::erase_if(c.obstacles, [](const auto& o) { return o.name == "side tee branch"; }); },
       "did not consider side tee: side tee branch");
 
-  // Out of its range, and with hoses that meet on it, as the input would have it.
+  // With the branch beyond what is known, and out of its range, as the input would have it.
+  recheck::Job less = pickup.job;
+  for (recheck::Solid& solid : less.known_space) {
+    recheck::Block& block = std::get<recheck::Block>(solid);
+    const double from = block.frame.at_mm.y() - block.half_mm.y(),
+                 to = std::min(420.0, block.frame.at_mm.y() + block.half_mm.y());
+    block.frame.at_mm.y() = (from + to) / 2;
+    block.half_mm.y() = (to - from) / 2;
+  }
+  CHECK(holds(recheck::tell(recheck::recheck_record(less, pickup.record, Asked::at_rest)),
+              "the tee side tee leaves the known space"));
   recheck::Job changed = pickup.job;
   changed.tee->range->least_mm = 170.2;
   const recheck::Report far = recheck::recheck_record(changed, pickup.record, Asked::at_rest);
