@@ -259,7 +259,39 @@ TEST_CASE("tees stand on straights only, with room for body, hose and the straig
   CHECK(tee_stands(tee, enough, stock, facing({300, 400, 200})).size() == 24);
 }
 
-TEST_CASE("hoses over a tee that meet beside its body are no fit, those that clear it by a little are") {
+TEST_CASE("hoses over a tee must clear each other beside its body, past an outside or past an end") {
+  // The small hose is 24 mm across and pushed on by 20 mm, the large ones 48 mm and 28 mm.
+  const auto meets = [](double body_mm, double off_axis_mm) {
+    Tee tee = tee_job::tee();
+    tee.run.straight = Length::mm(28);
+    tee.branch.straight = Length::mm(20);
+    tee.body_length = Length::mm(body_mm);
+    tee.branch_off_axis = Length::mm(off_axis_mm);
+    const Job job = tee_job::make(tee);
+    Candidate candidate{0, 0, 0, 0, 0, Length::mm(300)};
+    candidate.tees = {{{399, 300, 700}, Vec3::UnitX(), Angle::deg(270)}};
+    const Bay bay = assemble(job, BodyStore(job), candidate);
+    std::vector<Route> routes;
+    for (const std::size_t line : {bay.tee->before, bay.tee->after, bay.tee->branch_line}) {
+      const bool small = line == bay.tee->branch_line;
+      Route route = with_centreline({{0, 0, 0}, {150, 0, 0}}, {});
+      route.line = line;
+      route.stock = small ? "straight 16" : "straight 38";
+      route.sections = {{0, 150, small ? 24.0 : 48.0, Runner::hose}};
+      route.engagement_from_mm = route.engagement_to_mm = small ? 20 : 28;
+      routes.push_back(route);
+    }
+    std::vector<std::string> with;
+    for (const Finding& f : tee_findings(job, bay, candidate, routes))
+      if (f.rule == RuleId::gap) with.push_back(f.subject + ", " + f.other);
+    return with;
+  };
+  CHECK(meets(24, 44) == std::vector<std::string>{"small, side to side tee", "small, side from side tee"});
+  CHECK(meets(24, 44.2).empty());
+  CHECK(meets(24.4, 44).empty());
+}
+
+TEST_CASE("where hoses or clamps on a tee have no room beside each other it is no fit") {
   // The small hose is 24 mm across, so it needs 12.1 mm from the middle to the ends of the large ones, or to
   // begin 24.1 mm from their axis.
   Tee tee = tee_job::tee();

@@ -196,6 +196,34 @@ TEST_CASE("a tee between engine and chassis leaves the recheck without an answer
   CHECK(holds(faults[1].text, "leaves the known space"));
 }
 
+TEST_CASE("hoses that meet on a tee are refuted, by their flat ends and outsides") {
+  const recheck::Job job = job_with_tee();
+  const Placed at = placed(job, {there()});
+  recheck::RecordedLine run, branch;
+  run.name = "run";
+  branch.name = "branch";
+  const auto meet = [&](double end_mm, double begin_mm) {
+    recheck::Stretch over_run, over_branch;
+    over_run.piece = recheck::StraightPiece{V3(-60, 0, 0), V3(-end_mm, 0, 0)};
+    over_run.radius_mm = 24;
+    over_branch.piece = recheck::StraightPiece{V3(0, begin_mm, 0), V3(0, 80, 0)};
+    over_branch.radius_mm = 12;
+    over_run.on_tee = over_branch.on_tee = true;
+    std::vector<recheck::Tube> tubes(2);
+    tubes[0].recorded = &run;
+    tubes[0].stretches = {over_run};
+    tubes[1].recorded = &branch;
+    tubes[1].stretches = {over_branch};
+    bool told = false;
+    for (const recheck::Fault& fault : recheck::tee_faults(job, at.bay, tubes))
+      told = told || holds(fault.text, "the hoses of run and branch meet on the tee");
+    return told;
+  };
+  CHECK(meet(11.9, 23.9));
+  CHECK_FALSE(meet(12.1, 23.9));
+  CHECK_FALSE(meet(11.9, 24.1));
+}
+
 TEST_CASE("everything must be clear of a tee but the tee itself") {
   const Placed at = placed(job_with_tee(), {there()});
   std::vector<std::size_t> of_tee, others;
