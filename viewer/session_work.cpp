@@ -175,7 +175,10 @@ void Session::begin_panes() {
     pane.asked = usable
                      ? pane.asked
                      : first_candidate(job, pane.pump, state_.intake, state_.height, state_.changes.housings);
-    if (!has_its_places(state_.prepared->bodies(), pane.asked)) pane.asked.neck_places.clear();
+    if (!has_its_places(state_.prepared->bodies(), pane.asked)) {
+      pane.asked.neck_places.clear();
+      pane.asked.tees.clear();
+    }
     pane.asked.intake = state_.intake;
     pane.asked.height = state_.height;
     const auto held = state_.changes.housings.find(pane.pump);

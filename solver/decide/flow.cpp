@@ -167,6 +167,7 @@ HydraulicLine reversed(const HydraulicLine& line) {
 std::optional<FlowAnswer> coolant_flow(const Job& job, const Bay& bay, const Candidate& candidate,
                                        std::span<const Route> routes) {
   if (routes.size() != bay.lines.size()) return std::nullopt;
+  if (bay.tee) return std::nullopt;  // the network knows no branch there; told as tee_flow
   const bool stock_known =
       std::all_of(routes.begin(), routes.end(), [&](const Route& r) { return stock_of(job, r); });
   if (!stock_known || !line_of_duty(bay, routes, Duty::hot).route ||

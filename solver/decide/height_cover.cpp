@@ -220,7 +220,7 @@ HeightCover cover_of_misfit(const Judgement& judgement) {
       take(reach_of_shortfall(judgement, {part.on_engine, part.on_chassis},
                               part.required_mm - std::max(0.0, part.found_mm) - kPartsAccuracy_mm -
                                   MotionOptions{}.tolerance_mm));
-  // What was said at this height of all the places of necks was not measured for others.
+  // What was said at this height of all the places of necks, or beside a tee, was not measured for others.
   const bool necks_to_choose = judgement.bay && judgement.bay->bodies.size() > kFirstNeckBody;
   for (const LineSearch& search : judgement.result.searches)
     if (is_argument(search.outcome) && !necks_to_choose) take(reach_of_blocked_line(judgement, search));

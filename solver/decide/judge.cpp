@@ -13,6 +13,7 @@
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/ranking.h"
 #include "solver/decide/rested_limits.h"
+#include "solver/decide/tee_places.h"
 #include "solver/decide/verdict_rules.h"
 #include "solver/model/bolts_together.h"
 #include "solver/rules/part_rules.h"
@@ -89,6 +90,11 @@ std::vector<Finding> proof_findings(const ProofReport& proof) {
   return findings;
 }
 
+// A tee of which nobody knows how it moves: nothing that lies beside its lines is proved in motion either.
+bool floats(const Bay& bay) {
+  return bay.tee && bay.tee->floats;
+}
+
 // What was found for the lines of a candidate, and how it fares.
 struct Laid {
   std::vector<LineSearch> searches;
@@ -123,7 +129,7 @@ class LineJudge {
     for (const Route& route : laid.routes)
       laid.clips.push_back(
           clip_places(bay_, bodies_, route, longest_free_span(bay_, bay_.lines[route.line], limits_).value));
-    if (laid.holds_at_rest(bay_)) {
+    if (laid.holds_at_rest(bay_) && !floats(bay_)) {
       laid.motion = lines_in_motion(job, bay_, bodies_, laid.routes, laid.proof, without_scans());
       for (std::size_t i = 0; i < laid.clips.size(); ++i) laid.clips[i] = laid.motion[i].clips;
     }
@@ -168,7 +174,7 @@ std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& l
   const Job& job = prepared.job();
   const Bay& bay = *judgement.bay;
   CandidateResult& result = judgement.result;
-  const bool moved = laid.holds_at_rest(bay);
+  const bool moved = laid.holds_at_rest(bay) && !floats(bay);
   result.lines_tried = true;
   result.searches = std::move(laid.searches);
   result.routes = std::move(laid.routes);
@@ -182,6 +188,11 @@ std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& l
     append(result.findings, findings_of_lines(laid.motion));
     result.motion = MotionAnswer{std::move(laid.motion), judgement.parts_in_motion};
   }
+  std::vector<Finding> on_tee = tee_findings(job, bay, result.candidate, result.routes);
+  if (std::any_of(on_tee.begin(), on_tee.end(),
+                  [](const Finding& f) { return f.severity == Severity::stop; }))
+    std::replace(states.begin(), states.end(), LineState::proved, LineState::open);
+  append(result.findings, std::move(on_tee));
   append(result.findings, search_findings(job, bay, result.searches));
   append(result.findings, proof_findings(result.proof));
   append(result.findings, on_lines);
@@ -278,6 +289,12 @@ Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budg
     return route_again(bay, prepared.fields(), job.gaps, job.stock, route_options(budget), known, wishes,
                        lines, stop);
   };
+  if (job.vehicle.tee && bolts_together(job, candidate))
+    return judge_with_tee(prepared, candidate, budget, stop,
+                          [&](const Candidate& placed, std::vector<LineSearch> searches) {
+                            return judge_with(
+                                prepared, placed, [&](const Bay&) { return std::move(searches); }, again);
+                          });
   if (prepared.bodies().chosen_necks().empty() || !bolts_together(job, candidate))
     return judge_with(
         prepared, candidate, [&](const Bay& bay) { return search_lines(prepared, bay, budget, stop); },

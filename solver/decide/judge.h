@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
+#include <functional>
 #include <optional>
 #include <span>
 #include <stop_token>
@@ -22,7 +23,8 @@ struct Judgement {
 /// mounts. Only when they do are lines routed, proved and held against the rules. Lines that hold at rest and
 /// not in motion are searched for otherwise (motion_search.h). With `stop` requested the result is not
 /// finished and must be thrown away. Necks whose place is chosen stand as written where the lines lie so,
-/// else where neck_places.h finds a place for them; the result's candidate says where.
+/// else where neck_places.h finds a place for them, and a tee where tee_places.h finds one; the result's
+/// candidate says where.
 Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budget& budget,
                 const std::stop_token& stop);
 
@@ -30,6 +32,9 @@ Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budg
 /// proved anew.
 Judgement judge_routed(const Prepared& prepared, const Candidate& candidate,
                        std::vector<LineSearch> searches);
+
+/// Judges with lines already searched.
+using JudgeRouted = std::function<Judgement(const Candidate&, std::vector<LineSearch>)>;
 
 /// Searches all lines of the bay. The search lays one line after another and keeps the necks of those to come
 /// free, so "blocked" is an argument for the candidate only if the line is blocked with no other line in the

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 #include <cstdint>
-#include <functional>
 #include <map>
 #include <stop_token>
 #include <utility>
@@ -64,8 +63,6 @@ std::vector<StandingNeck> standing_necks(const Prepared& prepared, const Bay& ba
 /// Parameters: by how much its end goes forward_mm or rearward_mm, left_mm or right_mm, up_mm or down_mm, and
 /// turned_deg; those that are not there are 0.
 std::vector<Finding> moved_neck_findings(const Job& job, std::span<const StandingNeck> necks);
-
-using JudgeRouted = std::function<Judgement(const Candidate&, std::vector<LineSearch>)>;
 
 /// For each line that is not proved and has a neck to choose, the other places of its necks in turn, nearest
 /// first, with little work each and then with the budget of a make. Of more than 24 places so many that lie

@@ -66,11 +66,16 @@ bool is_moved(const PlacedBody& placed) {
   return placed.pose.rotation != Mat3::Identity() || placed.pose.origin_mm != Vec3::Zero();
 }
 
+// What stands where somebody put it, not as written. A tee does, wherever that is.
+bool is_put(const Bay& bay, std::size_t body) {
+  return is_moved(bay.bodies[body]) || (bay.tee && bay.tee->body == body);
+}
+
 // Of the vehicle's own parts, as written, only the fan is measured, and only against the core that it stands
 // before.
 bool is_vehicles_own(const Bay& bay, ObstacleRef a, ObstacleRef b) {
   const ObstacleRef fan = a.body == index(BayBody::fan) ? a : b, fixed = fan == a ? b : a;
-  return fan.body == index(BayBody::fan) && is_of_chassis(fixed.body) && !is_moved(bay.bodies[fixed.body]) &&
+  return fan.body == index(BayBody::fan) && is_of_chassis(fixed.body) && !is_put(bay, fixed.body) &&
          obstacle(bay, fixed).hazard != Hazard::radiator_core;
 }
 
@@ -86,11 +91,11 @@ void add_neck_pairs(const Bay& bay, std::vector<std::pair<std::size_t, std::size
     for (const BayBody part : {BayBody::pump, BayBody::housing, BayBody::drive, BayBody::intake_base,
                                BayBody::intake_stretch, BayBody::intake_top, BayBody::fan})
       pairs.emplace_back(neck, index(part));
-    if (!is_moved(bay.bodies[neck])) continue;
+    if (!is_put(bay, neck)) continue;
     for (const BayBody fixed : {BayBody::chassis, BayBody::hood, BayBody::on_engine, BayBody::engine})
       pairs.emplace_back(neck, index(fixed));
     for (std::size_t other = kFirstNeckBody; other < bay.bodies.size(); ++other)
-      if (other != neck && (other > neck || !is_moved(bay.bodies[other]))) pairs.emplace_back(neck, other);
+      if (other != neck && (other > neck || !is_put(bay, other))) pairs.emplace_back(neck, other);
   }
 }
 

@@ -32,8 +32,8 @@ inline constexpr double kPartsSpareLooked_mm = 10.0;
 /// does, and nothing does to a neck that grows out of it.
 bool matter_to_each_other(const Bay& bay, ObstacleRef a, ObstacleRef b);
 
-/// What goes along with a neck whose place is chosen: no argument against a candidate, since there are other
-/// places.
+/// What goes along with a neck whose place is chosen, or the tee: no argument against a candidate, since
+/// there are other places.
 bool goes_with_a_neck(ObstacleRef ref);
 
 /// Both are rigid and overlap, or stand nearer than they must.

@@ -91,7 +91,9 @@ class TreeCheck {
 
  private:
   void check(YamlNode& node, const ValueRule* form, const std::string& path, const ValueRule& either) {
-    if (form != nullptr) return check(node, *form, path);
+    const bool other_word = form != nullptr && form->kind == ValueKind::choice &&
+                            std::find(form->words.begin(), form->words.end(), node.text) == form->words.end();
+    if (form != nullptr && !other_word) return check(node, *form, path);
     refuse(node, path, fmt::format("want {}, found {}", either.title, described(node)));
   }
 

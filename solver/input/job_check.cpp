@@ -153,6 +153,7 @@ class JobCheck {
  private:
   Names ends() const {
     Names names = names_of(chassis_necks(files_.vehicle));
+    for (const std::string& tee : names_of(in_.maps("tees"))) names.push_back(tee);
     const Names engine = names_of(entries(files_.family.engine, "necks"));
     names.insert(names.end(), engine.begin(), engine.end());
     for (const MapView& pump : pumps_)

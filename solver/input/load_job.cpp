@@ -11,6 +11,7 @@
 #include "solver/input/job_check.h"
 #include "solver/input/stock_yaml.h"
 #include "solver/input/tape_yaml.h"
+#include "solver/input/tee_yaml.h"
 #include "solver/input/vehicle_yaml.h"
 
 namespace hosefit {
@@ -204,7 +205,12 @@ Result<JobAndFiles> load_job_and_files(const JobPaths& paths) {
   std::optional<GapTable> gaps = read_limits(files.limits, log);
   const std::vector<MountsMotion> mounts = read_mounts(files.limits, log);
   check_job(files, paths, vehicle, family, log);
+  std::optional<WrittenTee> tee = read_tee(MapView(files.vehicle, files.vehicle.root, ""), vehicle, log);
   if (!log.empty()) return log.sorted();
+  if (tee) {
+    vehicle.lines = split_at_tee(vehicle.lines, tee->on, tee->tee);
+    vehicle.tee = std::move(tee->tee);
+  }
   const EngineMotion motion = motion_of(vehicle, mounts);
   Job job{std::move(vehicle), std::move(family),          std::move(stock),
           *std::move(gaps),   fingerprint(files, meshes), motion,

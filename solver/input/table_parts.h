@@ -22,6 +22,8 @@ MapRule list_file(FileKind kind, std::string_view what, MapTable item, std::stri
 
 const MapRule& tape_table();  ///< datums, points, their tapes and drops (tape_tables.cpp)
 
+const MapRule& tee_table();  ///< tee_tables.cpp
+
 // Files of what is on sale and of limits (stock_tables.cpp).
 const MapRule& stock_file();
 const MapRule& clamps_file();

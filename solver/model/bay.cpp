@@ -93,6 +93,35 @@ std::size_t neck_index(const std::vector<PlacedNeck>& necks, const std::string& 
   return static_cast<std::size_t>(it - necks.begin());
 }
 
+Carrier carrier_of_neck(const Vehicle& vehicle, const std::string& name) {
+  const bool on_chassis = std::any_of(vehicle.necks.begin(), vehicle.necks.end(),
+                                      [&](const Neck& neck) { return neck.name == name; });
+  return on_chassis ? Carrier::chassis : Carrier::engine;
+}
+bool tee_floats(const Vehicle& vehicle) {
+  const Line& whole = vehicle.tee->whole;
+  return carrier_of_neck(vehicle, whole.from) != carrier_of_neck(vehicle, whole.to);
+}
+Carrier tee_carrier(const Vehicle& vehicle) {
+  return tee_floats(vehicle) ? Carrier::chassis : carrier_of_neck(vehicle, vehicle.tee->whole.from);
+}
+
+// The last body of the bay, and the last necks.
+void add_tee(const Job& job, const BodyStore& store, const Candidate& candidate, Bay& bay) {
+  static const auto nothing = std::make_shared<const Body>(Body{"tee", Carrier::chassis, {}});
+  const Tee& tee = *job.vehicle.tee;
+  PlacedTee placed_tee{
+      bay.bodies.size(),       bay.necks.size(),       tee.before, tee.after, tee.branch_line,
+      !candidate.tees.empty(), tee_floats(job.vehicle)};
+  const Pose pose = !candidate.tees.empty() ? tee_pose(candidate.tees.front()) : Pose{};
+  bay.bodies.push_back({!candidate.tees.empty() ? store.tee() : nothing, pose});
+  for (const Neck& neck : tee_necks(tee)) {
+    bay.necks.push_back(placed(neck, neck.name, bay.bodies.back(), placed_tee.body));
+    bay.necks.back().carrier = store.tee()->carrier;
+  }
+  bay.tee = placed_tee;
+}
+
 LineCarrier carrier_of(Carrier a, Carrier b) {
   if (a != b) return LineCarrier::both;
   return a == Carrier::chassis ? LineCarrier::chassis : LineCarrier::engine;
@@ -147,6 +176,8 @@ struct BodyStore::Stretches {
 
 BodyStore::BodyStore(const Job& job) : job_(&job), stretches_(std::make_shared<Stretches>()) {
   chassis_ = without_parts(job.vehicle, chosen_necks_);
+  if (const std::optional<Tee>& tee = job.vehicle.tee)
+    tee_ = std::make_shared<const Body>(Body{tee->name, tee_carrier(job.vehicle), tee_obstacles(*tee)});
   for (const Intake& intake : job.family.intakes) {
     base_.push_back(body_of("intake " + intake.name, intake.base));
     top_.push_back(body_of("intake " + intake.name, intake.top));
@@ -172,11 +203,13 @@ bool necks_as_written(const Candidate& candidate) {
 bool same_parts(const Candidate& a, const Candidate& b) {
   Candidate there = b;
   there.neck_places = a.neck_places;
+  there.tees = a.tees;
   return a == there;
 }
 
 bool has_its_places(const BodyStore& store, const Candidate& candidate) {
   const std::vector<ChosenNeck>& necks = store.chosen_necks();
+  if (candidate.tees.size() > (store.tee() ? 1U : 0U)) return false;
   if (candidate.neck_places.empty()) return true;
   if (candidate.neck_places.size() != necks.size()) return false;
   for (std::size_t i = 0; i < necks.size(); ++i)
@@ -223,11 +256,16 @@ Bay assemble(const Job& job, const BodyStore& store, const Candidate& candidate)
   for (const Neck& neck : pump.necks) add(neck, neck.name, BayBody::pump);
   add(housing.neck, pump.seat.place == SeatPlace::outlet ? "pump.outlet" : "pump.inlet", BayBody::housing);
 
+  if (vehicle.tee) add_tee(job, store, candidate, bay);
+
   for (const Line& line : vehicle.lines) {
     const std::size_t from = neck_index(bay.necks, line.from);
     const std::size_t to = neck_index(bay.necks, line.to);
     bay.lines.push_back({line, from, to, carrier_of(bay.necks[from].carrier, bay.necks[to].carrier)});
   }
+  if (bay.tee && bay.tee->floats)
+    for (const std::size_t line : {bay.tee->before, bay.tee->after, bay.tee->branch_line})
+      bay.lines[line].carrier = LineCarrier::both;
   return bay;
 }
 

@@ -16,6 +16,7 @@ struct Candidate {
   Length height;
   /// Beside BodyStore::chosen_necks(): which of its places each neck has. Empty: all as written.
   std::vector<std::size_t> neck_places = {};
+  std::vector<TeeStand> tees = {};  ///< of the vehicle's tee; empty: its place is not known, or there is none
   friend bool operator==(const Candidate&, const Candidate&) = default;
 };
 
@@ -57,6 +58,18 @@ struct BayLine {
   LineCarrier carrier = LineCarrier::both;
 };
 
+/// A vehicle's tee in a bay. Where nobody has said where it stands its body holds nothing, and its necks
+/// stand for nothing: no line may be led to them.
+struct PlacedTee {
+  std::size_t body = 0;                                ///< the last one
+  std::size_t neck = 0;                                ///< the first of its three, in the order of TeeNeck
+  std::size_t before = 0, after = 0, branch_line = 0;  ///< indexes into Bay::lines
+  bool stands = false;
+  /// The line that carries it runs between engine and chassis: nobody knows how the tee moves with the
+  /// engine. Its body then counts as one of the chassis, and its lines as lines between both.
+  bool floats = false;
+};
+
 /// Everything around the engine in one vehicle with one candidate, as bodies. Vehicle frame.
 struct Bay {
   std::vector<PlacedBody> bodies;
@@ -64,6 +77,7 @@ struct Bay {
   std::vector<BayLine> lines;  ///< in the order of the vehicle file
   std::vector<BoxShape> known_space;
   std::vector<BoxShape> looked_behind = {};  ///< where it holds behind and past scans too
+  std::optional<PlacedTee> tee = std::nullopt;
 };
 
 const Obstacle& obstacle(const Bay& bay, ObstacleRef ref);
@@ -71,7 +85,7 @@ const Obstacle& obstacle(const Bay& bay, ObstacleRef ref);
 bool in_known_space(const Bay& bay, const Vec3& p_mm);
 
 /// The bodies in this order: chassis, hood, fan, on_engine, engine, drive, pump, housing, intake base, intake
-/// stretch, intake top. After these, one for each neck with a choice: what goes along with it.
+/// stretch, intake top. After these, one for each neck with a choice: what goes along with it; or the tee.
 enum class BayBody {
   chassis,
   hood,
@@ -90,7 +104,7 @@ inline constexpr std::size_t index(BayBody b) {
 }
 
 inline constexpr std::size_t kFirstNeckBody = index(BayBody::intake_top) + 1;
-/// The chassis, or what of it goes along with a neck.
+/// The chassis, or what of it goes along with a neck, or the tee: what is drawn as the vehicle's own.
 inline constexpr bool is_of_chassis(std::size_t body) {
   return body == index(BayBody::chassis) || body >= kFirstNeckBody;
 }
@@ -110,6 +124,8 @@ class BodyStore {
   /// Without what goes along with a neck.
   const std::shared_ptr<const Body>& chassis() const { return chassis_; }
   const std::vector<ChosenNeck>& chosen_necks() const { return chosen_necks_; }
+  /// In its own frame; null when the vehicle has none.
+  const std::shared_ptr<const Body>& tee() const { return tee_; }
   std::shared_ptr<const Body> intake_base(std::size_t intake) const { return base_[intake]; }
   std::shared_ptr<const Body> intake_top(std::size_t intake) const { return top_[intake]; }
   /// The stretch at a height; the same Body object whenever the same height is asked for again. Safe from
@@ -121,6 +137,7 @@ class BodyStore {
   const Job* job_;  ///< outlives the store
   std::shared_ptr<const Body> chassis_;
   std::vector<ChosenNeck> chosen_necks_;
+  std::shared_ptr<const Body> tee_;
   std::vector<std::shared_ptr<const Body>> base_, top_;
   std::shared_ptr<Stretches> stretches_;
 };
@@ -128,9 +145,9 @@ class BodyStore {
 /// Where the candidate has a neck with a choice.
 const NeckPlace& place_of(const ChosenNeck& chosen, const Candidate& candidate, std::size_t which);
 bool necks_as_written(const Candidate& candidate);
-/// Equal but for the places of necks.
+/// Equal but for the places of necks and tee.
 bool same_parts(const Candidate& a, const Candidate& b);
-/// Its places of necks are ones that the job's necks have.
+/// Its places of necks are ones that the job's necks have; a tee stands in it only if the job has one.
 bool has_its_places(const BodyStore& store, const Candidate& candidate);
 
 /// Precondition: the housing's flange and place match the pump's seat, and the height is within the intake's

@@ -55,7 +55,12 @@ enum class RuleId {
   motion_coupler,
   motion_shape,
   chosen_height_range,
-  neck_elsewhere
+  neck_elsewhere,
+  tee_stands,
+  tee_not_placed,
+  tee_out_of_range,
+  tee_in_motion,
+  tee_flow
 };
 std::string_view word(RuleId rule);  ///< stable id: "bend_radius"
 

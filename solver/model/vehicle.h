@@ -13,6 +13,7 @@
 #include "solver/model/line.h"
 #include "solver/model/make.h"
 #include "solver/model/motion.h"
+#include "solver/model/tee.h"
 
 namespace hosefit {
 
@@ -90,8 +91,8 @@ struct Vehicle {
   std::shared_ptr<const Body> fan;      ///< vehicle frame unless its carrier is the engine, then engine frame
   std::shared_ptr<const Body>
       on_engine;  ///< exhaust headers and whatever else the vehicle adds to the engine: engine frame
-  std::vector<Neck> necks;  ///< chassis necks, vehicle frame
-  std::vector<Line> lines;
+  std::vector<Neck> necks;                   ///< chassis necks, vehicle frame
+  std::vector<Line> lines;                   ///< one that carries a tee is here in two parts
   std::vector<BoxShape> known_space;         ///< vehicle frame; empty = nothing is known to be complete
   std::vector<BoxShape> looked_behind = {};  ///< of those, where that holds behind and past scans too
   std::vector<GapSetByShop> gaps;
@@ -101,7 +102,8 @@ struct Vehicle {
   Question question;
   Place place;
   RadiatorParts radiator = {};
-  TapeSurvey tape = {};  ///< positions measured with tape from datums; may hold none
+  TapeSurvey tape = {};                   ///< positions measured with tape from datums; may hold none
+  std::optional<Tee> tee = std::nullopt;  ///< only when no neck has a choice
 };
 
 /// Everything one run needs, all names resolved, all values in range.

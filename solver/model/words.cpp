@@ -176,6 +176,16 @@ std::string_view word(RuleId rule) {
       return "chosen_height_range";
     case RuleId::neck_elsewhere:
       return "neck_elsewhere";
+    case RuleId::tee_stands:
+      return "tee_stands";
+    case RuleId::tee_not_placed:
+      return "tee_not_placed";
+    case RuleId::tee_out_of_range:
+      return "tee_out_of_range";
+    case RuleId::tee_in_motion:
+      return "tee_in_motion";
+    case RuleId::tee_flow:
+      return "tee_flow";
   }
   return "";
 }

@@ -2,6 +2,7 @@
 #include "solver/order/order_list.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <tuple>
@@ -81,6 +82,21 @@ void add_fixed_pieces(const CutSheet& sheet, const std::string& line, Rows& rows
     row.outside = place.installed_outside;
     rows.add(std::move(row), place.count, line);
   }
+}
+
+// Where the tee's three lines are to be made. Its other sizes are the shop's own.
+void add_tee(const Job& job, const std::vector<CutSheet>& sheets, Rows& rows) {
+  if (!job.vehicle.tee) return;
+  const Tee& tee = *job.vehicle.tee;
+  const std::array lines{tee.before, tee.after, tee.branch_line};
+  if (!std::all_of(lines.begin(), lines.end(), [&](std::size_t line) { return counts(sheets[line]); }))
+    return;
+  OrderRow row = row_of(ItemKind::tee);
+  row.shape = tee.name;
+  row.bore = tee.run.bore;
+  row.outside = tee.run.outside_diameter;
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    rows.add(row, i == 0 ? 1 : 0, job.vehicle.lines[lines[i]].name);
 }
 
 // Sleeves that overlap on one line are one sleeve.
@@ -195,6 +211,8 @@ std::string_view word(ItemKind kind) {
       return "tube";
     case ItemKind::joiner:
       return "joiner";
+    case ItemKind::tee:
+      return "tee";
     case ItemKind::clamp:
       return "clamp";
     case ItemKind::spring:
@@ -219,6 +237,7 @@ OrderList order_list(const Job& job, const CandidateResult& result, const std::v
     add_fixed_pieces(sheet, line, rows);
     add_fittings(sheet, line, rows);
   }
+  add_tee(job, sheets, rows);
   const HosePlan plan = plan_hoses(job, sheets);
   list.shelf = plan.shelf;
   list.least_spend_proved = plan.least_proved;

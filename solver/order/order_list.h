@@ -17,6 +17,7 @@ enum class ItemKind {
   moulded_shape,
   tube,
   joiner,
+  tee,
   clamp,
   spring,
   sleeve,
@@ -34,12 +35,13 @@ struct LookAlike {
 struct OrderRow {
   ItemKind kind = ItemKind::clamp;
   std::string stock;               ///< id; empty: nothing on file, ordered by its dimensions
-  std::string shape;               ///< moulded: which; else empty
+  std::string shape;               ///< moulded: which; tee: its name; else empty
   std::string description;         ///< of the stock: hose type and class
   std::optional<ClampSize> clamp;  ///< clamps; empty there: order by `outside`
   bool lined = false;              ///< clamps
   Length bore,
-      outside;  ///< hose and tube; joiner: outside; clamp, sleeve, clip: outside of the hose they go on
+      outside;  ///< hose and tube; joiner: outside; tee: of its run; clamp, sleeve, clip: outside of the hose
+                ///< they go on
   std::optional<Length> length;    ///< of each, as sold; by the metre, tube, spring, sleeve: as needed
   std::optional<Length> leg;       ///< elbows
   std::optional<Angle> turn;       ///< elbows

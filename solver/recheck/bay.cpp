@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "solver/recheck/neck_places.h"
+#include "solver/recheck/tees.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -83,6 +84,7 @@ class Placer {
     neck.end_mm = frame.point(neck.end_mm);
     neck.outward = frame.turn * neck.outward;
     placed.on_engine = on_engine;
+    placed.on_tee = part == Part::tee;
     for (std::size_t i = 0; i < bay.obstacles.size(); ++i)
       if (bay.obstacles[i].part == part &&
           std::find(neck.on.begin(), neck.on.end(), bay.obstacles[i].name) != neck.on.end())
@@ -91,6 +93,20 @@ class Placer {
     bay.necks.push_back(std::move(placed));
   }
 };
+
+void place_tee(const Job& job, const RecordedCandidate& candidate, Placer& placer,
+               std::vector<Fault>& faults) {
+  const std::optional<Frame> frame = tee_frame(job, candidate, faults);
+  if (!frame) return;
+  const auto on_engine = [&](const std::string& name) {
+    return std::any_of(placer.bay.necks.begin(), placer.bay.necks.end(),
+                       [&](const PlacedNeck& n) { return n.neck.name == name && n.on_engine; });
+  };
+  const bool one = on_engine(job.tee->starts_at), other = on_engine(job.tee->ends_at);
+  placer.bay.tee_floats = one != other;
+  placer.obstacles(Part::tee, job.tee->name, one && other, *frame, tee_solids(*job.tee));
+  for (const Neck& n : tee_necks(*job.tee)) placer.neck(n, n.name, Part::tee, one && other, *frame);
+}
 
 // At another height the lower face of each box stays and its upper face goes with the top.
 std::vector<Obstacle> stretched(const Intake& intake, double rise_mm) {
@@ -165,6 +181,8 @@ Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candida
   for (const Neck& n : job.engine_necks) placer.neck(n, n.name, Part::block, true, engine);
   for (const Neck& n : chosen.pump->necks) placer.neck(n, n.name, Part::pump, true, engine);
   placer.neck(chosen.housing->neck, "pump." + chosen.pump->seat_place, Part::housing, true, housing);
+
+  place_tee(job, candidate, placer, faults);
 
   Bay bay = std::move(placer.bay);
   const auto neck_named = [&](const std::string& name) {

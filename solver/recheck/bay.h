@@ -19,7 +19,8 @@ enum class Part {
   housing,
   intake_base,
   intake_stretch,
-  intake_top
+  intake_top,
+  tee
 };
 
 /// Everything in the vehicle's frame.
@@ -38,6 +39,7 @@ struct PlacedNeck {
   bool on_engine = false;
   std::vector<std::size_t> grows_out_of;  ///< obstacles
   bool elsewhere = false;                 ///< than where it is written
+  bool on_tee = false;
 };
 struct PlacedLine {
   const Line* line = nullptr;
@@ -49,6 +51,7 @@ struct Bay {
   std::vector<PlacedObstacle> obstacles;
   std::vector<PlacedNeck> necks;
   std::vector<PlacedLine> lines;
+  bool tee_floats = false;  ///< in a line between engine and chassis
 };
 
 /// The parts of a recorded candidate.
@@ -63,7 +66,8 @@ struct Chosen {
 Chosen choose(const Job& job, const RecordedCandidate& candidate, std::vector<Fault>& faults);
 
 /// A line whose necks are not there is left out, with a fault. Where the record does not give a neck one of
-/// its places there is a fault, and the neck stands where it is written.
+/// its places there is a fault, and the neck stands where it is written. A tee that the record does not place
+/// is not there.
 Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candidate,
           std::vector<Fault>& faults);
 
@@ -71,8 +75,8 @@ Bay place(const Job& job, const Chosen& chosen, const RecordedCandidate& candida
 Frame engine_frame(const Job& job);
 
 /// Two rigid parts, by their places in `obstacles`, that may come near each other by choosing parts or places
-/// of necks, and are not joined. What goes along with a neck that stands where it is written is like the rest
-/// of the chassis: what is written is how the vehicle is.
+/// of necks or tee, and are not joined. What goes along with a neck that stands where it is written is like
+/// the rest of the chassis: what is written is how the vehicle is.
 bool must_be_clear(const Bay& bay, std::size_t a, std::size_t b, bool fan_on_engine);
 /// Rigid parts against each other, for the pairs that must be clear.
 std::vector<Fault> clashes(const Bay& bay, const Gaps& gaps, bool fan_on_engine);

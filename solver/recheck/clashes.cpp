@@ -63,6 +63,7 @@ std::optional<double> asked(const Gaps& gaps, const PlacedObstacle& of, const Pl
 bool must_be_clear(const Bay& bay, std::size_t a, std::size_t b, bool fan_on_engine) {
   const PlacedObstacle &one = bay.obstacles[a], &other = bay.obstacles[b];
   if (one.goes_along && one.goes_along == other.goes_along) return false;
+  if (one.part == Part::tee || other.part == Part::tee) return one.part != other.part;
   if (goes_along_a_neck_on(bay, a, b) || goes_along_a_neck_on(bay, b, a)) return false;
   for (const PlacedObstacle* o : {&one, &other})
     if (o->goes_along && bay.necks[*o->goes_along].elsewhere) return true;

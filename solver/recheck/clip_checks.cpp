@@ -34,6 +34,7 @@ std::vector<Fault> clip_faults(const Bay& bay, const Tube& tube) {
       fault(fmt::format("is fixed to {}: {}, which the input does not place", clip.body, clip.obstacle));
       continue;
     }
+    if (to->part == Part::tee) fault(fmt::format("is fixed to {}, which hangs in hoses", to->label()));
     if (to->hazard != "smooth_metal")
       fault(fmt::format("is fixed to {}, which is no smooth metal ({})", to->label(), to->hazard));
     if (to->on_engine != (clip.carrier == "engine"))

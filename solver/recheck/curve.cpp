@@ -175,7 +175,8 @@ double outside_at_mm(const Tube& tube, double s_mm) {
 
 namespace {
 
-void add_over_neck(Tube& tube, const Neck& neck, bool at_start) {
+void add_over_neck(Tube& tube, const PlacedNeck& placed, bool at_start) {
+  const Neck& neck = placed.neck;
   const double engagement = at_start ? tube.recorded->engagement_from_mm : tube.recorded->engagement_to_mm;
   if (!(engagement > kNothing_mm)) return;
   const V3 hose_end = neck.end_mm - engagement * neck.outward;
@@ -185,6 +186,7 @@ void add_over_neck(Tube& tube, const Neck& neck, bool at_start) {
   stretch.to_mm = stretch.from_mm + engagement;
   stretch.radius_mm = (at_start ? tube.over_from_mm : tube.over_to_mm) / 2;
   (at_start ? stretch.over_from : stretch.over_to) = true;
+  stretch.on_tee = placed.on_tee;
   (at_start ? stretch.own_from : stretch.own_to) = OwnPart::does_not_count;
   stretch.box = box_of(stretch.piece);
   tube.stretches.push_back(stretch);
@@ -206,7 +208,7 @@ Tube tube_of(const Bay& bay, std::size_t line, const RecordedLine& recorded, con
   for (const RecordedSection& section : recorded.sections)
     marks.insert(marks.end(), {section.from_mm, section.to_mm});
 
-  add_over_neck(tube, from, true);
+  add_over_neck(tube, bay.necks[bay.lines[line].from], true);
   double begin = 0;
   for (const CurvePiece& piece : recorded.curve) {
     const double length = length_mm(piece);
@@ -224,12 +226,15 @@ Tube tube_of(const Bay& bay, std::size_t line, const RecordedLine& recorded, con
       stretch.radius_mm = outside_at_mm(tube, middle) / 2;
       if (middle < lead_from) stretch.own_from = OwnPart::must_not_touch;
       if (middle > tube.length_mm - lead_to) stretch.own_to = OwnPart::must_not_touch;
+      stretch.beside_tee =
+          (bay.necks[bay.lines[line].from].on_tee && stretch.own_from == OwnPart::must_not_touch) ||
+          (bay.necks[bay.lines[line].to].on_tee && stretch.own_to == OwnPart::must_not_touch);
       stretch.box = box_of(stretch.piece);
       tube.stretches.push_back(stretch);
     }
     begin += length;
   }
-  add_over_neck(tube, to, false);
+  add_over_neck(tube, bay.necks[bay.lines[line].to], false);
   return tube;
 }
 

@@ -31,6 +31,8 @@ struct Stretch {
   double from_mm = 0, to_mm = 0;  ///< along the line; below 0 or beyond its length over a neck
   double radius_mm = 0;
   bool over_from = false, over_to = false;
+  /// Over a tube end of the tee, which holds hoses apart there, or the least lead beyond it.
+  bool on_tee = false, beside_tee = false;
   OwnPart own_from = OwnPart::counts, own_to = OwnPart::counts;  ///< towards what the necks grow out of
   Box3 box;
 };

@@ -83,11 +83,14 @@ Found measure_between(const Tube& tube, const Tube& other, double required, Effo
   Found found;
   for (const Stretch& here : tube.stretches)
     for (const Stretch& there : other.stretches) {
-      const double off = here.radius_mm + there.radius_mm + required;
+      if (here.on_tee && there.on_tee) continue;  // tee_faults tells whether they meet
+      const bool touch_only = (here.on_tee && there.beside_tee) || (here.beside_tee && there.on_tee);
+      const double required_mm = touch_only ? 0 : required;
+      const double off = here.radius_mm + there.radius_mm + required_mm;
       if (here.box.exteriorDistance(there.box) - off > found.spare_mm) continue;
       const auto spare = [&](double s) { return distance_mm(there.piece, at(here.piece, s)) - off; };
       const Least least = least_along(spare, here.to_mm - here.from_mm, found.spare_mm, effort);
-      found.take(least, required, here.from_mm, at(here.piece, least.s_mm));
+      found.take(least, required_mm, here.from_mm, at(here.piece, least.s_mm));
     }
   return found;
 }

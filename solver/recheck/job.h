@@ -70,6 +70,25 @@ struct Line {
   std::optional<std::string> stock;
   std::vector<std::string> makes;
 };
+struct TubeEnd {
+  double outside_mm = 0, bore_mm = 0, straight_mm = 0;
+};
+/// Along the middle of the hose from the open end of a neck to the middle of the tee.
+struct TeeRange {
+  std::string from;
+  double least_mm = 0, most_mm = 0;
+};
+/// A fitting in a line, which another line ends at.
+struct Tee {
+  std::string name, on;
+  TubeEnd run, branch;
+  double body_length_mm = 0, body_outside_mm = 0;
+  double off_axis_mm = 0;                         ///< the branch's open end
+  std::optional<TeeRange> range;                  ///< empty: anywhere
+  std::optional<std::vector<double>> clocks_deg;  ///< empty: every 15 deg
+  std::string starts_at, ends_at;                 ///< the necks of its line
+  std::string before, after;                      ///< the two parts of its line, as Job::lines holds them
+};
 /// From the end marked A.
 struct MouldedShape {
   std::string name;
@@ -132,7 +151,8 @@ struct Job {
   bool fan_on_engine = false;
   std::vector<Neck> chassis_necks, engine_necks;
   std::string crank_rotation;
-  std::vector<Line> lines;
+  std::vector<Line> lines;  ///< that of a tee in two parts
+  std::optional<Tee> tee;
   std::vector<Solid> known_space;
   std::vector<Pump> pumps;
   std::vector<Drive> drives;

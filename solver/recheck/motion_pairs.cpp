@@ -19,6 +19,7 @@ std::optional<double> required_between(const Gaps& gaps, const MovingLink& a, co
   const auto by_a = gaps.after_motion(a.clamp ? "clamp" : "hose", "another_hose", alike);
   const auto by_b = gaps.after_motion(b.clamp ? "clamp" : "hose", "another_hose", alike);
   if (!by_a || !by_b) return std::nullopt;
+  if ((a.on_tee && b.beside_tee) || (a.beside_tee && b.on_tee)) return 0;
   return std::max(*by_a, *by_b);
 }
 
@@ -94,6 +95,7 @@ class TwoCover {
         if (in_a.bundles[p].exteriorDistance(in_b.bundles[q]) > within) continue;
         for (std::size_t i = p * kBundle; i < std::min((p + 1) * kBundle, a_.links.size()); ++i)
           for (std::size_t j = q * kBundle; j < std::min((q + 1) * kBundle, b_.links.size()); ++j) {
+            if (a_.links[i].on_tee && b_.links[j].on_tee) continue;
             --effort_.left;
             if (in_a.links[i].exteriorDistance(in_b.links[j]) <= within) each(i, j);
           }

@@ -259,7 +259,7 @@ class LineMaker {
       const auto& along = std::get<StraightPiece>(stretch.piece);
       out.links.push_back({out.nodes_.size(), out.nodes_.size() + 1, stretch.from_mm, stretch.to_mm,
                            stretch.radius_mm, false, carried(first ? out.from_moves_ : out.to_moves_),
-                           stretch.own_from, stretch.own_to});
+                           stretch.own_from, stretch.own_to, stretch.on_tee});
       out.nodes_.push_back({on, 0, along.from_mm});
       out.nodes_.push_back({on, 0, along.to_mm});
     }
@@ -275,7 +275,8 @@ class LineMaker {
       for (const Stretch& stretch : tube_.stretches)
         if (!stretch.over_from && !stretch.over_to && stretch.from_mm <= middle && middle <= stretch.to_mm) {
           out.links.push_back({first + k, first + k + 1, from + along[k], from + along[k + 1],
-                               stretch.radius_mm, false, by, stretch.own_from, stretch.own_to});
+                               stretch.radius_mm, false, by, stretch.own_from, stretch.own_to, false,
+                               stretch.beside_tee});
           break;
         }
     }

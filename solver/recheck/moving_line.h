@@ -20,6 +20,7 @@ struct MovingLink {
   bool clamp = false;  ///< the housing of one, else hose
   Carried carried = Carried::both;
   OwnPart own_from = OwnPart::counts, own_to = OwnPart::counts;
+  bool on_tee = false, beside_tee = false;
 };
 
 /// A line, or a part of it, with the engine at one place; vehicle frame.

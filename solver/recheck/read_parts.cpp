@@ -4,6 +4,7 @@
 
 #include "solver/recheck/read_shapes.h"
 #include "solver/recheck/tape.h"
+#include "solver/recheck/tees.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -147,6 +148,7 @@ void read_vehicle(Table in, Files& files, Job& job) {
   }
   const std::vector<std::string> makes = in.words("makes");
   for (const Table& line : in.tables("lines")) job.lines.push_back(read_line(line, makes));
+  read_tee(in, job);
   set_aside(in, {"name", "description", "shown_in", "tape", "coolant", "working_points", "in_hand",
                  "question", "gaps"});
   in.done();

@@ -10,6 +10,7 @@
 #include "solver/recheck/line_checks.h"
 #include "solver/recheck/motion_checks.h"
 #include "solver/recheck/neck_places.h"
+#include "solver/recheck/tees.h"
 
 namespace hosefit::recheck {
 namespace {
@@ -108,6 +109,8 @@ class CandidateCheck {
       for (const PlacedNeck& placed : bay_.necks)
         if (placed.elsewhere)
           out_.moved_necks.push_back({placed.neck.name, placed.neck.end_mm, placed.neck.outward});
+      for (const RecordedTee& tee : recorded_.tees)
+        out_.tees.push_back({tee.name, tee.middle_mm, tee.clock_deg});
       check_obstacles(bay_, recorded_, out_.faults);
       for (Fault& fault : tube_faults(job_, bay_)) out_.faults.push_back(std::move(fault));
       for (Fault& fault : clashes(bay_, job_.gaps, job_.fan_on_engine))
@@ -127,6 +130,7 @@ class CandidateCheck {
                        [&](const PlacedLine& placed) { return placed.line->name == line.name; }))
         out_.faults.push_back({fmt::format("the record holds a line {} that is not wanted", line.name)});
     for (std::size_t i = 0; i < bay_.lines.size(); ++i) begin_line(i);
+    for (Fault& fault : tee_faults(job_, bay_, tubes_)) out_.faults.push_back(std::move(fault));
     for (std::size_t k = 0; k < tubes_.size(); ++k) measure(tubes_[k], out_.lines[answer_of_[k]]);
     if (effort_.spent())
       out_.faults.push_back(

@@ -21,6 +21,7 @@
 ///    "files": [{"name": "vehicle/vehicle.yaml" | "family/.." | "data/..", "sha256": "..", "bytes": 0}],
 ///    "candidates": [{"pump", "drive", "housing", "intake": names, "housing_clock_deg", "height_mm",
 ///      "necks": [{"name": "..", "slide_mm": [0], "turn_deg": 0}],
+///      "tees": [{"name": "..", "middle": [x,y,z], "along": [x,y,z], "clock_deg": 0}] | nothing,
 ///      "obstacles": [{"body": "..", "name": ".."}],
 ///      "lines": [{"name", "from", "to": necks, "make", "stock",
 ///        "engagement_from_mm", "engagement_to_mm", "lead_from_mm", "lead_to_mm",
@@ -35,20 +36,24 @@
 /// `folders`: where the input lay; relative ones are meant from the record's folder. `necks`: where
 /// each neck that the input lets choose stands: turned by `turn_deg`, then slid by `slide_mm`, one for each
 /// slide of its choice; it and the obstacles that go along with it are of the chassis wherever it is.
-/// `obstacles`: all that were considered. `leads`: the least required. `bought_mm` 0: by the metre; of a
-/// moulded shape its whole length. `shape`: the moulded shape that a piece is cut from, its two cuts along it
-/// as sold from the end marked A, and whether the line starts at the cut that is farther from A. `gaps`: all
-/// within 50 mm to spare. `clamps`: in order along the line; without a neck inside the run. `piece`: of
-/// `pieces`, from 0, the hose that it holds, at its first end or its last; `from_end_mm` from there to the
-/// middle of the band; `clock_rad` about the neck's outward direction or the line's, from up (rearward where
-/// it is upright); `spare_mm`: 20 at most, to everything, and to the clamps of the lines told before. An
-/// arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre). `clips`:
-/// those that hold the line in place and direction between its necks while the engine moves, in order along
-/// it, each fixed to that obstacle.
+/// `tees`: where the tee stands: its middle, the way its line goes, and the angle of its branch, clockwise
+/// seen that way from up (rearward where the line is steeper than 64 deg); the line that carries it stands in
+/// two parts. `obstacles`: all that were considered. `leads`: the least required. `bought_mm` 0: by the
+/// metre; of a moulded shape its whole length. `shape`: the moulded shape that a piece is cut from, its two
+/// cuts along it as sold from the end marked A, and whether the line starts at the cut that is farther from
+/// A. `gaps`: all within 50 mm to spare. `clamps`: in order along the line; without a neck inside the run.
+/// `piece`: of `pieces`, from 0, the hose that it holds, at its first end or its last; `from_end_mm` from
+/// there to the middle of the band; `clock_rad` about the neck's outward direction or the line's, from up
+/// (rearward where it is upright); `spare_mm`: 20 at most, to everything, and to the clamps of the lines told
+/// before. An arc's point at angle t is centre + turn about normal by t (right-handed) of (start - centre).
+/// `clips`: those that hold the line in place and direction between its necks while the engine moves, in
+/// order along it, each fixed to that obstacle.
 ///
 /// WHAT IS CHECKED. Files by their fingerprints; that the parts pair (flange, seat, height, belt plane,
 /// rotation) and do not clash; that every neck with a choice stands at one of its places, and what goes along
-/// with one that is not where it is written keeps its gap to all but what the neck grows out of; that every
+/// with one that is not where it is written keeps its gap to all but what the neck grows out of; that a tee
+/// stands once, at an angle and within the range of the input, joined by the parts of its line on both sides,
+/// and keeps the gaps of rigid parts to all others (between engine and chassis it cannot tell); that every
 /// line wanted is there, once; ends on the necks, tangent continuity, leads, radii, bend angles, legs,
 /// straights between, pieces and lengths on sale, fit of hose on neck; that a moulded shape of the stock, cut
 /// where the record says, has the line's bends and straights, with angles and planes sprung by 5 deg at most;
@@ -122,8 +127,14 @@ struct CandidateAnswer {
     V3 end_mm = V3::Zero(), outward = V3::UnitZ();
   };
   std::vector<MovedNeck> moved_necks;  ///< those not where they are written
-  std::vector<Fault> faults;           ///< of the set of parts
-  std::string motion;                  ///< how far the engine goes, in words; empty: only rest was looked at
+  struct PlacedTee {
+    std::string name;
+    V3 middle_mm = V3::Zero();
+    double clock_deg = 0;
+  };
+  std::vector<PlacedTee> tees;  ///< where the record puts them
+  std::vector<Fault> faults;    ///< of the set of parts
+  std::string motion;           ///< how far the engine goes, in words; empty: only rest was looked at
   std::vector<LineAnswer> lines;
   Answer answer = Answer::confirmed;
 };

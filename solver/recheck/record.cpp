@@ -201,8 +201,8 @@ RecordedLine line_of(const Part& in) {
 }
 
 RecordedCandidate candidate_of(const Part& in) {
-  in.only({"pump", "drive", "housing", "intake", "housing_clock_deg", "height_mm", "necks", "obstacles",
-           "lines"});
+  in.only({"pump", "drive", "housing", "intake", "housing_clock_deg", "height_mm", "necks", "tees",
+           "obstacles", "lines"});
   RecordedCandidate candidate;
   candidate.pump = in.text("pump");
   candidate.drive = in.text("drive");
@@ -213,6 +213,10 @@ RecordedCandidate candidate_of(const Part& in) {
   for (const Part& n : in.parts("necks"))
     candidate.necks.push_back(
         {n.only({"name", "slide_mm", "turn_deg"}).text("name"), n.numbers("slide_mm"), n.number("turn_deg")});
+  if (in.has("tees"))
+    for (const Part& t : in.parts("tees"))
+      candidate.tees.push_back({t.only({"name", "middle", "along", "clock_deg"}).text("name"),
+                                t.place("middle"), t.place("along"), t.number("clock_deg")});
   for (const Part& o : in.parts("obstacles"))
     candidate.obstacles.push_back({o.only({"body", "name"}).text("body"), o.text("name")});
   for (const Part& line : in.parts("lines")) candidate.lines.push_back(line_of(line));

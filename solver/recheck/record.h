@@ -69,10 +69,16 @@ struct RecordedNeck {
   std::vector<double> slide_mm;
   double turn_deg = 0;
 };
+struct RecordedTee {
+  std::string name;
+  V3 middle_mm = V3::Zero(), along = V3::Zero();
+  double clock_deg = 0;
+};
 struct RecordedCandidate {
   std::string pump, drive, housing, intake;
   double clock_deg = 0, height_mm = 0;
   std::vector<RecordedNeck> necks;
+  std::vector<RecordedTee> tees;
   std::vector<RecordedObstacle> obstacles;
   std::vector<RecordedLine> lines;
 };

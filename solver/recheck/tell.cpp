@@ -87,6 +87,9 @@ std::string candidate_words(const CandidateAnswer& c) {
   out += fmt::format("  parts: {}; measured against {} obstacles\n", c.faults.empty() ? "hold" : "differ",
                      c.obstacles);
   for (const auto& neck : c.moved_necks) out += moved_words(neck);
+  for (const auto& tee : c.tees)
+    out += fmt::format("  tee {}: its middle at {}, the branch at {:g} deg\n", plain(tee.name),
+                       place_words(tee.middle_mm), tee.clock_deg);
   out += c.motion.empty() ? "  motion: not looked at, since it does not hold at rest\n"
                           : fmt::format("  motion: everywhere within {}\n", c.motion);
   for (const Fault& fault : c.faults) out += fmt::format("    - {}\n", fault_words(fault));

@@ -43,6 +43,7 @@ class Table {
   Table(const YamlFile& file, const Value& value, std::string path, Refusals& refusals);
 
   bool has(std::string_view key) const { return find(key) != nullptr; }
+  bool is_word(std::string_view key) const { return has(key) && find(key)->kind == Value::Kind::word; }
   std::string word(std::string_view key);
   std::string word_or(std::string_view key, std::string_view otherwise);
   /// One of these words, or a refusal.

@@ -82,6 +82,9 @@ std::string reason_words(std::string_view code) {
       Said{"no_shape_at_rest", "it takes no stable shape at rest"},
       Said{"second_shape", "it may snap into a second shape, which is not proved"},
       Said{"boxes_spent", "bounded too loosely to tell"},
+      Said{"line_not_found", "its line has no way yet"},
+      Said{"no_straight", "no straight of its line is long enough within its range"},
+      Said{"none_counts", "at none of them do tee and hoses hold"},
       Said{"no_room_to_bend", "no room for the first bend"}};
   std::string plain = safe_text(code);
   std::replace(plain.begin(), plain.end(), '_', ' ');

@@ -40,6 +40,8 @@ std::string what_words(const OrderRow& row) {
       return name_of(row, "metal tube") + ", to bend; longer by what the bender holds";
     case ItemKind::joiner:
       return "joiner: tube beaded at both ends";
+    case ItemKind::tee:
+      return fmt::format("tee {}, its sizes as in the vehicle file", safe_text(row.shape));
     case ItemKind::clamp:
       if (row.clamp)
         return fmt::format("clamp {}, size {}{}{}", safe_text(row.clamp->standard),

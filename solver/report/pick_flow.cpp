@@ -79,7 +79,8 @@ void write_losses(Page& page, const FlowAnswer& flow) {
 void write_flow(Page& page, const Job& job, const CandidateResult& result) {
   page.heading("Flow and losses");
   if (!result.flow) {
-    page.line("No flow is told: not every line has a hose.");
+    page.line(job.vehicle.tee ? "No flow is told: with a tee it is not worked out."
+                              : "No flow is told: not every line has a hose.");
     return;
   }
   const FlowAnswer& flow = *result.flow;

@@ -122,6 +122,11 @@ Json of(const Prepared& prepared, const CandidateResult& result) {
                             {"slide_mm", slid},
                             {"turn_deg", neck.place.turned.deg()}});
   }
+  for (const TeeStand& tee : c.tees)
+    out["tees"].push_back({{"name", prepared.job().vehicle.tee->name},
+                           {"middle", of(tee.middle_mm)},
+                           {"along", of(tee.along)},
+                           {"clock_deg", tee.clock.deg()}});
   for (const PlacedBody& placed : bay.bodies)
     for (const Obstacle& obstacle : placed.body->obstacles)
       out["obstacles"].push_back({{"body", placed.body->name}, {"name", obstacle.name}});

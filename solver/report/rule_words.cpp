@@ -188,6 +188,36 @@ RuleWords rule_words(RuleId rule) {
               "[, {mm:up_mm} up][, {mm:down_mm} down][, turned by {p:turned_deg} deg]",
               "Hoses cut to this plan do not reach the neck where it is now.",
               "Give its maker the drawing of it, and cut no hose before the part is here and measured."};
+    case RuleId::tee_stands:
+      return {
+          none,
+          "{subject}: sits in {other|its line}[, its middle {mm:distance_mm} along it from {p:from}][, the "
+          "branch at {p:clock_deg} deg]",
+          "Hoses cut to this plan meet only with the tee at this place and at this angle.",
+          "Mark place and angle on the dry hose before it is clamped."};
+    case RuleId::tee_not_placed:
+      return {none, "{subject}: no place found for it in {other|its line}[ ({p:tried} looked at)]",
+              "Whether it goes in there is not known: not every place was tried, or its line has no way yet.",
+              "Widen its range, let its branch point more ways, or put it into another line."};
+    case RuleId::tee_out_of_range:
+      return {
+          none,
+          "{subject}: not where or how it may sit in {other|its line}[, {found} along it][, {limit} is the "
+          "bound][, its branch at {p:clock_deg} deg]",
+          "The line came out otherwise than the one the place was chosen on.",
+          "Widen its range, or search again with another seed."};
+    case RuleId::tee_in_motion:
+      return {
+          none,
+          "{subject}: hangs in {other|its line} between engine and chassis, and how it moves with the "
+          "engine is not worked out",
+          "Tee and hoses may rub on something or on each other when the engine moves; nothing beside them "
+          "is proved in motion either.",
+          "Put it into a line with both ends on the engine or both on the chassis, or look at it by hand."};
+    case RuleId::tee_flow:
+      return {none, "{subject}: coolant flow and its pressures are not worked out with a tee[ in {other}]",
+              "What runs through the branch is missing from the line beyond it.",
+              "Measure temperatures and pressures on the finished vehicle."};
     case RuleId::chosen_height_range:
       return {none, "{subject}: height outside what the intake allows[, {amount}]",
               "The intake is not made at this height.", "Ask for a height inside the intake's range."};

@@ -127,6 +127,10 @@ std::string item_words(const OrderRow& row) {
     case ItemKind::joiner:
       return fmt::format("joiner: tube beaded at both ends, outside {}, {} long", both_short(row.outside),
                          both_short(row.length.value_or(Length{})));
+    case ItemKind::tee:
+      return fmt::format(
+          "tee {}: its run {} outside, {} inside; its other sizes as the vehicle file has them",
+          safe_text(row.shape), both_short(row.outside), both_short(row.bore));
     case ItemKind::clamp:
       if (row.clamp) return fmt::format("hose clamp {}", clamp_words(*row.clamp));
       return fmt::format(

@@ -42,24 +42,45 @@ bool suits(const Stock& stock, const PlacedNeck& neck) {
   return over >= -kBoreUnder_mm - 1e-9 && over <= kBoreOver_share * stock.bore.mm() + 1e-9;
 }
 
-// A route as an obstacle: its sections, and the hose pushed over the necks.
-LaidRoute laid_from(const Bay& bay, const Route& route) {
+bool is_on_tee(const Bay& bay, std::size_t neck) {
+  return bay.tee && neck >= bay.tee->neck;
+}
+
+enum class OverTee { counts, does_not_count };
+OverTee over_tee(const Bay& bay, const BayLine& line) {
+  return is_on_tee(bay, line.from) || is_on_tee(bay, line.to) ? OverTee::does_not_count : OverTee::counts;
+}
+
+// A route as an obstacle: its sections, and the hose pushed over the necks. Beside another line at the tee
+// what is over its tube ends and their least lead is left to the proof.
+std::optional<LaidRoute> laid_from(const Bay& bay, const Route& route, std::span<const Stock> stock,
+                                   OverTee tee) {
   const BayLine& line = bay.lines[route.line];
-  const PlacedNeck& from = bay.necks[line.from];
-  const PlacedNeck& to = bay.necks[line.to];
+  const double length = length_mm(route.centreline);
+  const auto beyond_mm = [&](std::size_t neck, double engagement_mm) {
+    if (tee == OverTee::counts || !is_on_tee(bay, neck)) return engagement_mm;
+    for (const Stock& s : stock)
+      if (s.id == route.stock) return -least_lead_mm(s, bay.necks[neck].outside_diameter);
+    return 0.0;
+  };
+  const double before_mm = beyond_mm(line.from, route.engagement_from_mm);
+  const double after_mm = beyond_mm(line.to, route.engagement_to_mm);
+  const PlacedNeck &from = bay.necks[line.from], &to = bay.necks[line.to];
+  const double first_mm = std::max(0.0, -before_mm), last_mm = length - std::max(0.0, -after_mm);
+  if (first_mm >= last_mm) return std::nullopt;
   LaidRoute laid;
-  laid.centreline.pieces.push_back(
-      Straight{from.end_mm - route.engagement_from_mm * from.outward, from.end_mm});
-  laid.centreline.pieces.insert(laid.centreline.pieces.end(), route.centreline.pieces.begin(),
-                                route.centreline.pieces.end());
-  laid.centreline.pieces.push_back(Straight{to.end_mm, to.end_mm - route.engagement_to_mm * to.outward});
+  if (before_mm > 0)
+    laid.centreline.pieces.push_back(Straight{from.end_mm - before_mm * from.outward, from.end_mm});
+  const Centreline run = part_of(route.centreline, first_mm, last_mm);
+  laid.centreline.pieces.insert(laid.centreline.pieces.end(), run.pieces.begin(), run.pieces.end());
+  if (after_mm > 0) laid.centreline.pieces.push_back(Straight{to.end_mm, to.end_mm - after_mm * to.outward});
   for (RouteSection section : route.sections) {
-    section.from_s_mm += route.engagement_from_mm;
-    section.to_s_mm += route.engagement_from_mm;
-    laid.sections.push_back(section);
+    section.from_s_mm = std::max(section.from_s_mm, first_mm) + before_mm;
+    section.to_s_mm = std::min(section.to_s_mm, last_mm) + before_mm;
+    if (section.to_s_mm > section.from_s_mm) laid.sections.push_back(section);
   }
   laid.sections.front().from_s_mm = 0;
-  laid.sections.back().to_s_mm += route.engagement_to_mm;
+  laid.sections.back().to_s_mm = last_mm + before_mm + std::max(0.0, after_mm);
   return laid;
 }
 
@@ -161,14 +182,18 @@ class LineRouter {
     const BayLine& line = bay_.lines[index];
     std::vector<LaidRoute> obstacles;
     std::vector<std::string> names;
+    const OverTee tee = over_tee(bay_, line);
     for (const auto& [other, route] : laid) {
-      obstacles.push_back(laid_from(bay_, route));
+      std::optional<LaidRoute> obstacle = laid_from(bay_, route, stock_, tee);
+      if (!obstacle) continue;
+      obstacles.push_back(*std::move(obstacle));
       names.push_back(bay_.lines[other].line.name);
     }
     if (stubs == StubsOfOthers::kept_free)
       for (std::size_t other = 0; other < bay_.lines.size(); ++other) {
         if (other == index || laid.contains(other)) continue;
         for (const std::size_t neck : {bay_.lines[other].from, bay_.lines[other].to}) {
+          if (tee == OverTee::does_not_count && is_on_tee(bay_, neck)) continue;
           obstacles.push_back(stub_of(bay_.necks[neck]));
           names.push_back(bay_.lines[other].line.name);
         }

@@ -34,9 +34,10 @@ SheetSection flow_section(const SheetDesk& desk) {
   SheetSection out{"flow", "Coolant flow", {{"", {}}}};
   std::vector<SheetBlock>& blocks = out.cards.front().blocks;
   if (!desk.chosen.flow || desk.chosen.flow->points.empty()) {
-    blocks.push_back(Paragraph{Tone::plain, desk.chosen.flow
-                                                ? "No flow is told: the circuit has no solution."
-                                                : "No flow is told: not every line has a hose."});
+    blocks.push_back(
+        Paragraph{Tone::plain, desk.job().vehicle.tee ? "No flow is told: with a tee it is not worked out."
+                               : desk.chosen.flow     ? "No flow is told: the circuit has no solution."
+                                                      : "No flow is told: not every line has a hose."});
     return out;
   }
   const FlowAnswer& flow = *desk.chosen.flow;

@@ -35,6 +35,7 @@ ClipPlace shortest(const Bay& bay, const ProofBodies& bodies, const Route& route
     for (std::size_t b = 0; b < bay.bodies.size(); ++b) {
       const Body& body = *bay.bodies[b].body;
       if (body.carrier != carrier) continue;
+      if (bay.tee && bay.tee->body == b) continue;  // it hangs in hoses and holds nothing
       for (std::size_t o = 0; o < body.obstacles.size(); ++o) {
         const ObstacleRef ref{b, o};
         if (body.obstacles[o].hazard != Hazard::smooth_metal ||

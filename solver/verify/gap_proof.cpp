@@ -129,15 +129,18 @@ LinePairMeasured gap_between(const Bay& bay, const Tube& a, const Tube& b, const
   GapRecord from_b;
   for (const TubeStretch& at_a : a.stretches) {
     for (const TubeStretch& at_b : b.stretches) {
+      const OwnPart rule = between_on_tee(at_a.on_tee, at_b.on_tee);
+      if (rule == OwnPart::does_not_count) continue;
       const GapRow& row = row_between(bay, gaps, a, at_a.runner, b, at_b.runner);
-      const double off_mm = at_a.radius_mm + at_b.radius_mm + row.at_rest.mm();
+      const double required_mm = rule == OwnPart::must_not_touch ? 0.0 : row.at_rest.mm();
+      const double off_mm = at_a.radius_mm + at_b.radius_mm + required_mm;
       const double to_beat = from_a.spare_to_beat_mm();
       if (box_distance_mm(at_a.box, at_b.box) - off_mm > to_beat) continue;
       const auto spare = [&](double s) { return distance_mm(at_b.piece, point_at(at_a.piece, s)) - off_mm; };
       const LeastSpare least =
           least_spare(spare, 0, at_a.to_s_mm - at_a.from_s_mm, {options.tolerance_mm, to_beat});
       pair.first.distance_queries += least.samples;
-      if (!from_a.take(least, at_a, row.at_rest.mm(), row.provenance)) continue;
+      if (!from_a.take(least, at_a, required_mm, row.provenance)) continue;
       from_b.where_mm = nearest_point(at_b.piece, from_a.record.where_mm);
       from_b.s_mm = at_b.from_s_mm + nearest_s_mm(at_b.piece, from_a.record.where_mm);
       from_b.runner = at_b.runner;

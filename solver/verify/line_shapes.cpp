@@ -152,6 +152,7 @@ void LineInMotion::divide(const Tube& tube, LineCarrier carrier) {
       link.own_from = stretch.own_from;
       link.own_to = stretch.own_to;
       link.over_neck = stretch.over_neck;
+      link.on_tee = stretch.on_tee;
       link.carrier = before ? line_carrier(stretch_.from) : after ? line_carrier(stretch_.to) : carrier;
       links_.push_back(link);
     }

@@ -24,6 +24,7 @@ struct LineLink {
   OwnPart own_from = OwnPart::full_gap, own_to = OwnPart::full_gap;
   LineCarrier carrier = LineCarrier::both;  ///< of the neck, over a neck
   bool over_neck = false;
+  OnTee on_tee = OnTee::no;
 };
 
 /// A line at one place of the engine, in the vehicle frame.

@@ -38,7 +38,8 @@ struct TwoStretches {
     return a.links()[i].radius_mm + b.links()[j].radius_mm + required_mm(i, j);
   }
   bool counts(std::size_t i, std::size_t j) const {
-    if (!apart_s_mm) return true;
+    if (!apart_s_mm)
+      return between_on_tee(a.links()[i].on_tee, b.links()[j].on_tee) != OwnPart::does_not_count;
     const LineLink &p = a.links()[i], &q = b.links()[j];
     return std::max(q.from_s_mm - p.to_s_mm, p.from_s_mm - q.to_s_mm) > *apart_s_mm;
   }
@@ -46,6 +47,7 @@ struct TwoStretches {
 
 double TwoStretches::required_mm(std::size_t i, std::size_t j, Provenance* from) const {
   if (apart_s_mm) return 0;
+  if (between_on_tee(a.links()[i].on_tee, b.links()[j].on_tee) == OwnPart::must_not_touch) return 0;
   return required_between(gaps, a.links()[i], b.links()[j], from);
 }
 

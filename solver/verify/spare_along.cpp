@@ -101,8 +101,11 @@ std::vector<SpareStretch> spare_along(const Bay& bay, const ProofBodies& bodies,
     obstacles.lower_to(places, stretch, options.most_mm);
     for (const Tube& other : others)
       for (const TubeStretch& beside : other.stretches) {
+        const OwnPart rule = between_on_tee(stretch.on_tee, beside.on_tee);
+        if (rule == OwnPart::does_not_count) continue;
         const GapRow& row = row_between(bay, gaps, tube, stretch.runner, other, beside.runner);
-        const double off_mm = stretch.radius_mm + beside.radius_mm + row.at_rest.mm();
+        const double required_mm = rule == OwnPart::must_not_touch ? 0.0 : row.at_rest.mm();
+        const double off_mm = stretch.radius_mm + beside.radius_mm + required_mm;
         if (box_distance_mm(stretch.box, beside.box) - off_mm > options.most_mm) continue;
         lower(places, options.most_mm,
               [&](double s) { return distance_mm(beside.piece, point_at(stretch.piece, s)) - off_mm; });

@@ -10,6 +10,22 @@ namespace {
 
 constexpr double kNoLength_mm = 1e-9;  // shorter stretches are rounding of section and lead boundaries
 
+bool is_on_tee(const Bay& bay, std::size_t neck) {
+  return bay.tee && neck >= bay.tee->neck;
+}
+
+void mark_on_tee(const Bay& bay, const BayLine& line, Tube& tube) {
+  const auto of = [](OwnPart own) {
+    return own == OwnPart::does_not_count   ? OnTee::over
+           : own == OwnPart::must_not_touch ? OnTee::lead
+                                            : OnTee::no;
+  };
+  for (TubeStretch& stretch : tube.stretches) {
+    if (is_on_tee(bay, line.from)) stretch.on_tee = of(stretch.own_from);
+    if (is_on_tee(bay, line.to)) stretch.on_tee = of(stretch.own_to);
+  }
+}
+
 TubeStretch over_neck(const PlacedNeck& neck, double engagement_mm, double outside_mm, double from_s_mm,
                       bool at_start) {
   TubeStretch stretch;
@@ -97,6 +113,7 @@ Tube tube_of(const Bay& bay, const Route& route, const Stock* stock) {
   if (route.engagement_to_mm > 0)
     tube.stretches.push_back(
         over_neck(to, route.engagement_to_mm, outside_over_neck_mm(route, stock, false), length, false));
+  mark_on_tee(bay, bay.lines[route.line], tube);
   return tube;
 }
 

@@ -11,6 +11,9 @@ namespace hosefit {
 /// What holds towards the obstacles that a neck grows out of; see PlacedNeck.
 enum class OwnPart { does_not_count, must_not_touch, full_gap };
 
+/// Hose over a tube end of the tee, or the least lead beyond it.
+enum class OnTee { no, lead, over };
+
 /// A part of one straight or arc along which outside diameter, runner and rules are the same.
 struct TubeStretch {
   Piece piece;
@@ -19,6 +22,7 @@ struct TubeStretch {
   Runner runner = Runner::hose;
   OwnPart own_from = OwnPart::full_gap, own_to = OwnPart::full_gap;
   bool over_neck = false;
+  OnTee on_tee = OnTee::no;
   AxisBox box;  ///< of the piece, without its radius
 };
 
@@ -27,6 +31,15 @@ struct Tube {
   std::size_t line = 0;
   std::vector<TubeStretch> stretches;  ///< in order along the route
 };
+
+/// Hoses pushed over the tube ends of one tee are held apart by it, whatever their lines are asked to keep:
+/// there they do not count against each other and must only not meet, which the tee's own sizes decide
+/// (tee_findings); against the least lead of another of them they must not touch. A bay has one tee at most.
+inline OwnPart between_on_tee(OnTee a, OnTee b) {
+  if (a == OnTee::over && b == OnTee::over) return OwnPart::does_not_count;
+  const bool held = (a == OnTee::over && b == OnTee::lead) || (a == OnTee::lead && b == OnTee::over);
+  return held ? OwnPart::must_not_touch : OwnPart::full_gap;
+}
 
 /// Preconditions: see check_curve; `stock` may be null (unknown), then there is no lead.
 Tube tube_of(const Bay& bay, const Route& route, const Stock* stock);

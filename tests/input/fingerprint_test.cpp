@@ -48,6 +48,7 @@ TEST_CASE("any byte of any file changes the fingerprint, the folder does not") {
   CHECK(first->input_fingerprint.size() == 64);
   CHECK(first->input_fingerprint == second->input_fingerprint);
   for (const auto& [name, bytes] : good) {
+    if (name.starts_with("vehicles/teed/")) continue;  // of another vehicle
     CAPTURE(name);
     std::string changed = bytes;
     if (name.ends_with(".stl"))

@@ -11,7 +11,7 @@ using namespace hosefit;
 namespace {
 
 // The last rule of the catalogue; a rule added behind it without words is caught by the first test.
-constexpr RuleId kLastRule = RuleId::neck_elsewhere;
+constexpr RuleId kLastRule = RuleId::tee_flow;
 
 std::vector<RuleId> every_rule() {
   std::vector<RuleId> out;
