@@ -60,6 +60,11 @@ Job changed(Job job, const Changes& changes) {
   if (changes.engine_at_mm) job.vehicle.engine_at_mm.value = *changes.engine_at_mm;
   if (changes.engine_tilt) job.vehicle.engine_tilt = *changes.engine_tilt;
   for (const auto& [line, make] : changes.makes_off) std::erase(job.vehicle.lines[line].makes, make);
+  if (job.vehicle.tee)  // whole only where neither part may be made so
+    std::erase_if(job.vehicle.tee->whole.makes, [&](Make make) {
+      return changes.makes_off.contains({job.vehicle.tee->before, make}) &&
+             changes.makes_off.contains({job.vehicle.tee->after, make});
+    });
   std::erase_if(job.stock, [&](const Stock& stock) { return changes.stock_off.contains(stock.id); });
   return job;
 }

@@ -139,7 +139,7 @@ class LineJudge {
   // Lines that do not hold in motion are asked for otherwise, as long as there is something left to ask for;
   // kept is the set of which most lines hold, the earliest of these.
   Laid improve(Laid first, const SearchAgain& search) const {
-    constexpr int kRounds = 6;
+    constexpr int kRounds = 10;
     Laid best = first;
     MotionWishes wishes(bay_);
     Laid now = std::move(first);
@@ -191,7 +191,9 @@ std::vector<LineState> judge_lines(const Prepared& prepared, const RuleLimits& l
   std::vector<Finding> on_tee = tee_findings(job, bay, result.candidate, result.routes);
   if (std::any_of(on_tee.begin(), on_tee.end(),
                   [](const Finding& f) { return f.severity == Severity::stop; }))
-    std::replace(states.begin(), states.end(), LineState::proved, LineState::open);
+    std::replace_if(
+        states.begin(), states.end(), [](LineState state) { return state != LineState::blocked; },
+        LineState::open);
   append(result.findings, std::move(on_tee));
   append(result.findings, search_findings(job, bay, result.searches));
   append(result.findings, proof_findings(result.proof));

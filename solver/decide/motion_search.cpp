@@ -9,7 +9,7 @@
 namespace hosefit {
 namespace {
 
-constexpr int kAskedPerMake = 6;
+constexpr int kAskedPerMake = 4;
 constexpr double kMoreLength_share = 0.03;  // to bend with, besides what is missing outright
 constexpr double kWider = 1.3;  // the elastic shape has tighter places than the arcs planned for it
 constexpr double kMoreReserve_mm = 2.0;

@@ -296,7 +296,9 @@ class TeePlacer {
     std::vector<LineSearch> out = laid_;
     for (const std::size_t line : lines_at_tee()) {
       out[line].attempts = nearest_[line].attempts;
-      out[line].nearest_miss = nearest_[line].nearest_miss;
+      // The tee itself is not in the bay that this is told of.
+      const std::optional<Obstruction>& miss = nearest_[line].nearest_miss;
+      if (miss && !(miss->ref && goes_with_a_neck(*miss->ref))) out[line].nearest_miss = miss;
     }
     return out;
   }

@@ -139,8 +139,17 @@ class TeeReader {
                         taken));
     if (tee.find('.') != std::string::npos && !tee.starts_with("pump.") && !tee.starts_with("engine."))
       refuse(in_, "name", "the name of a tee holds no dot, its ends are told with one; give it another name");
-    for (const Neck& neck : read_.necks)
+    if (tee == "pump" || tee == "engine")
+      refuse(in_, "name", "that name belongs to the engine family; give the tee another name");
+    for (const Neck& neck : read_.necks) {
       if (neck.name == tee) refuse(in_, "name", "a neck has that name already; give the tee another name");
+      for (const TeeNeck end : {TeeNeck::before, TeeNeck::after, TeeNeck::branch})
+        if (neck.name == tee_neck_name(tee, end))
+          refuse(in_, "name",
+                 fmt::format(
+                     "the neck \"{}\" has the name of one of the tee's ends; give one of them another name",
+                     neck.name));
+    }
     const auto known = line_names();
     for (const std::string& name : {tee, part_before(on, tee), part_after(on, tee)})
       if (std::find(known.begin(), known.end(), name) != known.end())

@@ -98,9 +98,14 @@ Carrier carrier_of_neck(const Vehicle& vehicle, const std::string& name) {
                                       [&](const Neck& neck) { return neck.name == name; });
   return on_chassis ? Carrier::chassis : Carrier::engine;
 }
+// Where all three hoses of a tee end on one carrier, it goes with that.
 bool tee_floats(const Vehicle& vehicle) {
-  const Line& whole = vehicle.tee->whole;
-  return carrier_of_neck(vehicle, whole.from) != carrier_of_neck(vehicle, whole.to);
+  const Tee& tee = *vehicle.tee;
+  const Line& branch = vehicle.lines[tee.branch_line];
+  const bool starts = branch.from == tee_neck_name(tee.name, TeeNeck::branch);
+  const Carrier one = carrier_of_neck(vehicle, tee.whole.from);
+  return one != carrier_of_neck(vehicle, tee.whole.to) ||
+         one != carrier_of_neck(vehicle, starts ? branch.to : branch.from);
 }
 Carrier tee_carrier(const Vehicle& vehicle) {
   return tee_floats(vehicle) ? Carrier::chassis : carrier_of_neck(vehicle, vehicle.tee->whole.from);

@@ -65,8 +65,15 @@ Centreline straight(const Vec3& from_mm, const Vec3& to_mm) {
   return Centreline{{Straight{from_mm, to_mm}}};
 }
 
+// The ends of a tee without a place: they are nowhere.
+bool is_nowhere(const Bay& bay, std::size_t neck) {
+  return bay.tee && !bay.tee->stands && neck >= bay.tee->neck;
+}
+
 void add_necks(const Bay& bay, Scene& scene) {
-  for (const PlacedNeck& neck : bay.necks) {
+  for (std::size_t n = 0; n < bay.necks.size(); ++n) {
+    if (is_nowhere(bay, n)) continue;
+    const PlacedNeck& neck = bay.necks[n];
     SceneItem item;
     item.name = neck.name;
     item.kind = SceneKind::neck;
@@ -86,6 +93,9 @@ SceneLine line_of(const Bay& bay, std::size_t line) {
   out.name = bay.lines[line].line.name;
   out.from_mm = bay.necks[bay.lines[line].from].end_mm;
   out.to_mm = bay.necks[bay.lines[line].to].end_mm;
+  // What leads to a tee that stands nowhere is drawn as a point at its other end.
+  if (is_nowhere(bay, bay.lines[line].from)) out.from_mm = out.to_mm;
+  if (is_nowhere(bay, bay.lines[line].to)) out.to_mm = out.from_mm;
   return out;
 }
 

@@ -103,9 +103,15 @@ void place_tee(const Job& job, const RecordedCandidate& candidate, Placer& place
                        [&](const PlacedNeck& n) { return n.neck.name == name && n.on_engine; });
   };
   const bool one = on_engine(job.tee->starts_at), other = on_engine(job.tee->ends_at);
-  placer.bay.tee_floats = one != other;
-  placer.obstacles(Part::tee, job.tee->name, one && other, *frame, tee_solids(*job.tee));
-  for (const Neck& n : tee_necks(*job.tee)) placer.neck(n, n.name, Part::tee, one && other, *frame);
+  bool at_branch = one;
+  for (const Line& line : job.lines) {
+    if (line.from == job.tee->name + ".branch") at_branch = on_engine(line.to);
+    if (line.to == job.tee->name + ".branch") at_branch = on_engine(line.from);
+  }
+  const bool engines = one && other && at_branch;
+  placer.bay.tee_floats = one != other || one != at_branch;
+  placer.obstacles(Part::tee, job.tee->name, engines, *frame, tee_solids(*job.tee));
+  for (const Neck& n : tee_necks(*job.tee)) placer.neck(n, n.name, Part::tee, engines, *frame);
 }
 
 // At another height the lower face of each box stays and its upper face goes with the top.

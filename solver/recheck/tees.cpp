@@ -121,12 +121,8 @@ void add_meeting_hoses(std::span<const Tube> tubes, std::vector<Fault>& faults) 
         for (const Stretch& other : tubes[b].stretches) {
           if (!one.on_tee || !other.on_tee) continue;
           const Apart found = apart(bar(one), bar(other), 1.0);
-          if (found.at_most_mm <= 0)
-            faults.push_back({fmt::format("the hoses of {} and {} meet on the tee", tubes[a].recorded->name,
-                                          tubes[b].recorded->name),
-                              found.where_mm});
-          else if (found.at_least_mm <= 0)
-            faults.push_back({fmt::format("whether the hoses of {} and {} meet on the tee cannot be told",
+          if (found.at_least_mm <= 0)
+            faults.push_back({fmt::format("the hoses of {} and {} meet on the tee, or nearly",
                                           tubes[a].recorded->name, tubes[b].recorded->name),
                               found.where_mm, true});
         }
@@ -159,8 +155,9 @@ void read_tee(Table& in, Job& job) {
   if (tee.range && tee.range->from != tee.starts_at && tee.range->from != tee.ends_at)
     in.refuse("tees", "a range from a neck that its line does not end at");
   for (const Neck& neck : job.chassis_necks)
-    if (neck.choice || neck.name == tee.name)
+    if (neck.choice || neck.name == tee.name || neck.name.rfind(tee.name + ".", 0) == 0)
       in.refuse("tees", "a tee beside a neck with a choice or of its name");
+  if (tee.name == "pump" || tee.name == "engine") in.refuse("tees", "a tee with a name of the engine family");
   job.tee = std::move(tee);
 }
 

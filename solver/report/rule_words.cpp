@@ -194,7 +194,9 @@ RuleWords rule_words(RuleId rule) {
           "{subject}: sits in {other|its line}[, its middle {mm:distance_mm} along it from {p:from}][, the "
           "branch at {p:clock_deg} deg]",
           "Hoses cut to this plan meet only with the tee at this place and at this angle.",
-          "Mark place and angle on the dry hose before it is clamped."};
+          "Mark place and angle on the dry hose before it is clamped, and hold the tee by a cushioned clip: "
+          "the "
+          "hoses are proved as if it kept its place."};
     case RuleId::tee_not_placed:
       return {none, "{subject}: no place found for it in {other|its line}[ ({p:tried} looked at)]",
               "Whether it goes in there is not known: not every place was tried, or its line has no way yet.",
@@ -209,11 +211,12 @@ RuleWords rule_words(RuleId rule) {
     case RuleId::tee_in_motion:
       return {
           none,
-          "{subject}: hangs in {other|its line} between engine and chassis, and how it moves with the "
-          "engine is not worked out",
+          "{subject}: the hoses at it end on engine and chassis, and how it moves with the engine is not "
+          "worked out[ (in {other})]",
           "Tee and hoses may rub on something or on each other when the engine moves; nothing beside them "
           "is proved in motion either.",
-          "Put it into a line with both ends on the engine or both on the chassis, or look at it by hand."};
+          "Put it where all three of its hoses end on the engine or all on the chassis, or look at it by "
+          "hand."};
     case RuleId::tee_flow:
       return {none, "{subject}: coolant flow and its pressures are not worked out with a tee[ in {other}]",
               "What runs through the branch is missing from the line beyond it.",

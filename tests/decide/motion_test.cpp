@@ -166,7 +166,7 @@ TEST_CASE("a make that never holds gives way to the next, and a line with none l
   int rounds = 0;
   while (!others.next(elbows, short_of).empty() && rounds < 20) ++rounds;
   CHECK(rounds > 1);
-  CHECK(rounds < 10);
+  CHECK(rounds < 15);  // a few for each of two makes
 }
 
 TEST_CASE("a line of few joints is asked to keep to few until its make is given up") {

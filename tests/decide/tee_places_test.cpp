@@ -209,6 +209,36 @@ TEST_CASE(
   CHECK(told->undecided);
 }
 
+TEST_CASE("a tee whose branch alone leads to the engine is undecided in motion as well") {
+  Job job = tee_job::make();
+  job.family.engine.necks.push_back(tee_job::small_neck("engine.port", {199, 650, 600}, -Vec3::UnitY()));
+  job.vehicle.lines[job.vehicle.tee->branch_line].to = "engine.port";
+  const CandidateResult result = judged(Prepared(job)).result;
+  INFO(why(result));
+  CHECK(result.verdict.fit == Fit::undecided);
+  CHECK(find(result, RuleId::tee_in_motion) != nullptr);
+  CHECK_FALSE(result.motion);
+}
+
+TEST_CASE("what was in the way of a tee that is not placed may be the tee itself") {
+  Tee tee = tee_job::tee();
+  tee.clocks = {Angle::deg(90)};
+  Job job = tee_job::make(tee);
+  // The branch points one way, the neck of its hose, right behind the tee, the other.
+  for (Neck& neck : job.vehicle.necks)
+    if (neck.name == "bottle") neck = tee_job::small_neck("bottle", {399, 360, 700}, Vec3::UnitY());
+  Budget budget;
+  budget.work_units_per_make = 400;
+  Candidate candidate;
+  candidate.height = Length::mm(300);
+  const CandidateResult result = judge(Prepared(job), candidate, budget, {}).result;
+  CHECK(result.verdict.fit == Fit::undecided);
+  CHECK(find(result, RuleId::tee_not_placed) != nullptr);
+  for (const LineSearch& search : result.searches)
+    if (search.nearest_miss && search.nearest_miss->ref)
+      CHECK_FALSE(goes_with_a_neck(*search.nearest_miss->ref));
+}
+
 TEST_CASE("a line that is blocked without any tee stays an argument, one at the tee never is") {
   Job blocked = tee_job::make();
   tee_job::add_to_chassis(blocked, box_job::box("plate", {60, 100, 700}, {4, 20, 20}));
