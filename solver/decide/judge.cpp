@@ -13,6 +13,7 @@
 #include "solver/decide/part_gaps.h"
 #include "solver/decide/ranking.h"
 #include "solver/decide/rested_limits.h"
+#include "solver/decide/tee_findings.h"
 #include "solver/decide/tee_places.h"
 #include "solver/decide/verdict_rules.h"
 #include "solver/model/bolts_together.h"

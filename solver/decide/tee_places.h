@@ -27,17 +27,6 @@ inline constexpr double kTeeStep_mm = 10.0, kTeeLook_mm = 60.0;
 std::vector<TeeStand> tee_stands(const Tee& tee, const Route& whole, const Stock& stock,
                                  const PlacedNeck& other_end);
 
-/// How far the tee's middle is along its line from the neck that the range is measured from (from the line's
-/// start without a range); empty while a part of the line is not found.
-std::optional<double> tee_distance_mm(const Tee& tee, const Bay& bay, std::span<const Route> routes);
-
-/// What is to be said of a bay with a tee: where it stands (tee_stands), or that no place was found
-/// (tee_not_placed), that it stands where or how it may not (tee_out_of_range), that hoses pushed over it
-/// meet (gap), that it leaves what is known (known_space), that nobody knows how it moves (tee_in_motion),
-/// and that the flow past it is not worked out (tee_flow). Stops leave every line undecided.
-std::vector<Finding> tee_findings(const Job& job, const Bay& bay, const Candidate& candidate,
-                                  std::span<const Route> routes);
-
 /// Lays the line that carries the tee whole and every other line that has nothing to do with it; then, place
 /// by place, the two parts and the line at the branch, with little work each and of the first ones with all.
 /// A place counts when the tee has room, its three lines are found, proved at rest and within the range. The

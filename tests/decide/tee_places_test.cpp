@@ -6,6 +6,7 @@
 
 #include "solver/decide/height_cover.h"
 #include "solver/decide/part_gaps.h"
+#include "solver/decide/tee_findings.h"
 #include "solver/verify/clip_places.h"
 #include "tests/support/tee_job.h"
 
