@@ -11,8 +11,8 @@ namespace hosefit {
 
 /// What lines are asked for, one round after the other, so that they hold when the engine moves: of a line
 /// drawn tight, bent too tightly or without a stable shape a longer way with wider bends, of one that comes
-/// too near something more reserve; four times for each make, then the next make, where few joints held before
-/// still with few. A bent tube whose couplers would have to turn too far is given up at once.
+/// too near something more reserve; four times for each make, then the next make, where few joints held
+/// before still with few. A bent tube whose couplers would have to turn too far is given up at once.
 class MotionWishes {
  public:
   explicit MotionWishes(const Bay& bay) : lines_(bay.lines.size()), wishes_(bay.lines.size()), bay_(bay) {}

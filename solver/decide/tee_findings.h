@@ -6,8 +6,8 @@
 
 #include "solver/model/bay.h"
 #include "solver/model/finding.h"
-#include "solver/model/vehicle.h"
 #include "solver/model/route.h"
+#include "solver/model/vehicle.h"
 
 namespace hosefit {
 
