@@ -150,8 +150,8 @@ class TeePlacer {
     no_place_ = {"none_counts", static_cast<int>(stands.size())};
     const auto little =
         static_cast<std::int64_t>(kLittleWork_share * static_cast<double>(budget_.work_units_per_make));
-    for (std::size_t i = 0; i < stands.size(); ++i)
-      if (at(stands[i], little)) return std::move(best_);
+    for (const TeeStand& stand : stands)
+      if (at(stand, little)) return std::move(best_);
     for (std::size_t i = 0; i < std::min(stands.size(), kNearest) && !best_; ++i)
       if (at(stands[i], budget_.work_units_per_make)) return std::move(best_);
     return std::move(best_);
@@ -299,6 +299,7 @@ std::vector<TeeStand> tee_stands(const Tee& tee, const Route& whole, const Stock
   for (std::size_t i = 0; i < out.size(); ++i) order.emplace_back(left_between_mm(tee, out[i], other_end), i);
   std::sort(order.begin(), order.end());
   std::vector<TeeStand> sorted;
+  sorted.reserve(out.size());
   for (const auto& [left_mm, i] : order) sorted.push_back(out[i]);
   return sorted;
 }

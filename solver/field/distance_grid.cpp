@@ -27,9 +27,9 @@ struct DistanceGrid::Spot {
   double part[3] = {};  ///< 0..1 within the cell
   std::size_t index = 0;
   std::size_t sample(int corner) const {
-    return static_cast<std::size_t>(((cell[2] + (corner >> 2)) * kSamples + cell[1] + (corner >> 1 & 1)) *
-                                        kSamples +
-                                    cell[0] + (corner & 1));
+    const int x = cell[0] + (corner & 1), y = cell[1] + (corner >> 1 & 1), z = cell[2] + (corner >> 2);
+    const int n = (z * kSamples + y) * kSamples + x;
+    return static_cast<std::size_t>(n);
   }
 };
 

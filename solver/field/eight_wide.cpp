@@ -161,8 +161,8 @@ const Kernels* avx2() {
 }
 
 const Kernels& best() {
-  static const Kernels& chosen = avx2() ? *avx2() : kPlain;
-  return chosen;
+  static const Kernels* const fast = avx2();
+  return fast != nullptr ? *fast : kPlain;
 }
 
 }  // namespace hosefit::eight

@@ -58,7 +58,8 @@ double half_run_mm(const Tee& tee) {
 std::vector<Angle> clocks_of(const Tee& tee) {
   if (!tee.clocks.empty()) return tee.clocks;
   std::vector<Angle> clocks;
-  for (double deg = 0; deg < 360; deg += kTeeClockStep_deg) clocks.push_back(Angle::deg(deg));
+  for (int step = 0; step * kTeeClockStep_deg < 360; ++step)
+    clocks.push_back(Angle::deg(step * kTeeClockStep_deg));
   return clocks;
 }
 
