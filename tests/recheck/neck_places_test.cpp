@@ -10,8 +10,8 @@
 #include <nlohmann/json.hpp>
 #include <numbers>
 
-#include "solver/recheck/fingerprint.h"
 #include "solver/recheck/motion_checks.h"
+#include "tests/recheck/read_again.h"
 #include "tests/recheck/recorded.h"
 
 using namespace hosefit;
@@ -26,10 +26,7 @@ bool holds(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
-std::string bytes_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
+using test::bytes_of;
 
 // A copy of a folder with one of its files changed.
 struct Copied {
@@ -59,17 +56,7 @@ recheck::JobRead tiny(const std::string& file, const std::string& from, const st
   const std::string family = loaded->job.family.name;
   const recheck::JobFolders folders{copied.folder / "vehicles/tiny", copied.folder / "pumps" / family,
                                     copied.folder / "data"};
-  recheck::Record record;
-  record.family = family;
-  for (const FileRead& read : loaded->files) {
-    const auto slash = read.name.find('/');
-    const std::string base = read.name.substr(0, slash);
-    const fs::path in = base == "vehicle"  ? folders.vehicle
-                        : base == "family" ? folders.family
-                                           : folders.data;
-    record.files.push_back({read.name, recheck::sha256(bytes_of(in / read.name.substr(slash + 1)))});
-  }
-  return recheck::read_job(folders, record);
+  return test::read_again(*loaded, folders);
 }
 const std::string kVehicle = "vehicles/tiny/vehicle.yaml";
 recheck::Job tiny() {

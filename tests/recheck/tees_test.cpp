@@ -9,7 +9,7 @@
 #include <fstream>
 #include <functional>
 
-#include "solver/recheck/fingerprint.h"
+#include "tests/recheck/read_again.h"
 #include "tests/recheck/recorded.h"
 
 using namespace hosefit;
@@ -23,10 +23,7 @@ bool holds(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
-std::string bytes_of(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
+using test::bytes_of;
 
 void replace(std::string& text, const std::string& from, const std::string& to) {
   const auto at = text.find(from);
@@ -57,17 +54,7 @@ recheck::JobRead teed(const std::string& from = "side", const std::string& to = 
       load_job_and_files({good / "vehicles/teed", good / "pumps", good / "data"});
   REQUIRE(loaded);
   const recheck::JobFolders folders{copied.folder, good / "pumps" / loaded->job.family.name, good / "data"};
-  recheck::Record record;
-  record.family = loaded->job.family.name;
-  for (const FileRead& read : loaded->files) {
-    const auto slash = read.name.find('/');
-    const std::string base = read.name.substr(0, slash);
-    const fs::path in = base == "vehicle"  ? folders.vehicle
-                        : base == "family" ? folders.family
-                                           : folders.data;
-    record.files.push_back({read.name, recheck::sha256(bytes_of(in / read.name.substr(slash + 1)))});
-  }
-  return recheck::read_job(folders, record);
+  return test::read_again(*loaded, folders);
 }
 recheck::Job job_with_tee(const std::string& from = "side", const std::string& to = "side") {
   const recheck::JobRead read = teed(from, to);
