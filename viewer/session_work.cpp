@@ -146,7 +146,8 @@ void Session::take_job(const Loaded& loaded) {
 }
 
 void Session::remake_job() {
-  state_.prepared = std::make_shared<const Prepared>(changed(*state_.as_read, state_.changes));
+  state_.prepared =
+      std::make_shared<const Prepared>(changed(*state_.as_read, state_.changes), solver_threads());
   ++state_.job;
   for (auto& [pump, bar] : state_.windows) {
     if (bar.done || bar.before.empty()) bar.before = bar.known;

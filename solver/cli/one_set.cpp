@@ -23,7 +23,7 @@ ExitCode with_one_set(const Desk& desk, Job job, const UseSet& use) {
   if (const auto* problem = std::get_if<std::string>(&parts))
     return refuse(desk, *problem, ExitCode::bad_input);
   Judging judging(desk.arguments, desk.around, desk.err);
-  const Prepared prepared(std::move(job));
+  const Prepared prepared(std::move(job), judging.budget().threads);
   const Choice choice =
       judge_chosen(prepared, std::get<PartChoice>(parts), judging.budget(), desk.stop, judging.progress());
   judging.clear_line();

@@ -92,7 +92,7 @@ ExitCode pick(const Arguments& arguments, const Surroundings& around, const JobP
     if (const auto problem = proof_folder_problem(*arguments.proof)) return refuse(*problem, streams);
   const LengthUnit unit = arguments.units.value_or(loaded.job.vehicle.shown_in);
   Judging judging(arguments, around, streams.err);
-  const Prepared prepared(std::move(loaded.job));
+  const Prepared prepared(std::move(loaded.job), judging.budget().threads);
   const Choice choice =
       decide(prepared, question_of(prepared.job()), judging.budget(), stop, judging.progress());
   ReportExtras extras;

@@ -102,7 +102,7 @@ ExitCode show(const Desk& desk, Job job) {
   if (const auto* problem = std::get_if<std::string>(&parts))
     return refuse(desk, *problem, ExitCode::bad_input);
   Judging judging(desk.arguments, desk.around, desk.err);
-  const Prepared prepared(std::move(job));
+  const Prepared prepared(std::move(job), judging.budget().threads);
   const Choice choice =
       decide(prepared, question_of(prepared.job()), judging.budget(), desk.stop, judging.progress());
   std::vector<PumpWindows> windows;

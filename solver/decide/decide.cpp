@@ -11,10 +11,10 @@
 
 namespace hosefit {
 
-Prepared::Prepared(Job job)
+Prepared::Prepared(Job job, Threads threads)
     : job_(std::make_unique<const Job>(std::move(job))),
       bodies_(*job_),
-      fields_(std::make_unique<FieldStore>()),
+      fields_(std::make_unique<FieldStore>(threads)),
       proofs_(std::make_unique<ProofStore>()) {}
 
 Query question_of(const Job& job) {

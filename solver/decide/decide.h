@@ -26,7 +26,8 @@ namespace hosefit {
 /// parallel.
 class Prepared {
  public:
-  explicit Prepared(Job job);
+  /// `threads` build what is shared.
+  explicit Prepared(Job job, Threads threads = {});
   const Job& job() const { return *job_; }
   const BodyStore& bodies() const { return bodies_; }
   FieldStore& fields() const { return *fields_; }  ///< fills itself on demand, thread-safe

@@ -18,11 +18,11 @@ bool ignored(std::span<const ObstacleRef> ignore, const ObstacleRef& ref) {
 
 }  // namespace
 
-BodyField::BodyField(const Body& body, double overshoot_mm) {
+BodyField::BodyField(const Body& body, double overshoot_mm, Threads threads) {
   obstacles_.reserve(body.obstacles.size());
   for (std::size_t i = 0; i < body.obstacles.size(); ++i) {
     const Obstacle& obstacle = body.obstacles[i];
-    obstacles_.emplace_back(tessellate(obstacle.shape, overshoot_mm), obstacle.closed);
+    obstacles_.emplace_back(tessellate(obstacle.shape, overshoot_mm), obstacle.closed, threads);
     const std::optional<Length> own = obstacle.own_gap ? std::optional(obstacle.own_gap->gap) : std::nullopt;
     auto group = std::find_if(groups_.begin(), groups_.end(), [&](const Group& g) {
       return g.hazard == obstacle.hazard && g.own_gap == own;

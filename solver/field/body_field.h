@@ -24,7 +24,7 @@ struct BodyHit {
 class BodyField {
  public:
   /// Curved shapes are tessellated outward by at most `overshoot_mm`. The body need not outlive the field.
-  BodyField(const Body& body, double overshoot_mm);
+  BodyField(const Body& body, double overshoot_mm, Threads threads = {});
   ~BodyField();
   BodyField(const BodyField&) = delete;
   BodyField& operator=(const BodyField&) = delete;

@@ -14,17 +14,17 @@ struct alignas(32) Boxes {
   Row low[3], high[3];
 };
 
-/// Eight triangles: corner a, edges a-b and a-c, n = ab x ac, and reciprocals of squared lengths.
-/// `inverse_n2` is 0 where the triangle is too thin for its normal to mean anything: its edges decide alone.
+/// Eight triangles: corner a, edges a-b and a-c.
 struct alignas(32) Triangles {
-  Row a[3], ab[3], ac[3], n[3];
-  Row inverse_ab2, inverse_ac2, inverse_bc2, inverse_n2;
+  Row a[3], ab[3], ac[3];
 };
 
 /// Squared distances from p into `d2`, 0 inside a box. Returned is a bit per box that is used and at most
 /// `most_d2` away.
 using BoxDistances = unsigned (*)(const Boxes& boxes, const float (&p)[3], float most_d2, Row& d2);
 /// The same of triangles: the nearest of three clamped edges, or the plane where the point projects inside.
+/// Of a triangle thinner than 2e-4 of its longest edge, whose normal is lost in the rounding of floats, the
+/// edges decide alone.
 using TriangleDistances = unsigned (*)(const Triangles& triangles, const float (&p)[3], float most_d2,
                                        Row& d2);
 

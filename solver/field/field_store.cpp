@@ -22,7 +22,8 @@ std::shared_ptr<const BodyField> FieldStore::of(const std::shared_ptr<const Body
     slot = entry;
     if (slots_.size() > kMany) drop_orphans();
   }
-  std::call_once(slot->once, [&] { slot->field = std::make_shared<const BodyField>(*body, kOvershoot_mm); });
+  std::call_once(slot->once,
+                 [&] { slot->field = std::make_shared<const BodyField>(*body, kOvershoot_mm, threads_); });
   return slot->field;
 }
 

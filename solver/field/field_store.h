@@ -16,6 +16,9 @@ class FieldStore {
   /// Curved shapes count as fatter by at most this; ten times more loses narrow passages.
   static constexpr double kOvershoot_mm = 0.05;
 
+  /// `threads` build one field.
+  explicit FieldStore(Threads threads = {}) : threads_(threads) {}
+
   std::shared_ptr<const BodyField> of(const std::shared_ptr<const Body>& body);
 
  private:
@@ -26,6 +29,7 @@ class FieldStore {
   };
   void drop_orphans();
 
+  Threads threads_;
   std::mutex mutex_;
   std::unordered_map<const Body*, std::shared_ptr<Slot>> slots_;
 };

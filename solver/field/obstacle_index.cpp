@@ -28,7 +28,8 @@ void turn_inside_out(TriangleMesh& mesh) {
 
 }  // namespace
 
-ObstacleIndex::ObstacleIndex(TriangleMesh mesh, bool closed) : triangle_count_(mesh.triangles.size()) {
+ObstacleIndex::ObstacleIndex(TriangleMesh mesh, bool closed, Threads threads)
+    : triangle_count_(mesh.triangles.size()) {
   if (mesh.triangles.empty()) return;
   std::vector<TriangleMesh> pieces;
   if (closed) {
@@ -43,9 +44,9 @@ ObstacleIndex::ObstacleIndex(TriangleMesh mesh, bool closed) : triangle_count_(m
   }
   pieces_.reserve(std::max<std::size_t>(1, pieces.size()));
   if (pieces.empty()) {
-    pieces_.emplace_back(std::move(mesh), false);
+    pieces_.emplace_back(std::move(mesh), false, threads);
   } else {
-    for (TriangleMesh& piece : pieces) pieces_.emplace_back(std::move(piece), true);
+    for (TriangleMesh& piece : pieces) pieces_.emplace_back(std::move(piece), true, threads);
   }
   for (const SurfaceIndex& piece : pieces_) box_.extend(piece.box());
 }

@@ -17,7 +17,7 @@ namespace hosefit {
 /// the winding number instead, which is slow (linear in the triangles).
 class ObstacleIndex {
  public:
-  ObstacleIndex(TriangleMesh mesh, bool closed);
+  ObstacleIndex(TriangleMesh mesh, bool closed, Threads threads = {});
 
   /// Empty when the signed distance is above within_mm. `triangle` counts within a piece.
   std::optional<SurfaceHit> nearest(const Vec3& p_mm, double within_mm) const;

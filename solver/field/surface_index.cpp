@@ -13,17 +13,11 @@
 namespace hosefit {
 namespace {
 
-// Below this share of L^4 (L = longest edge) the squared normal is lost in the rounding of floats and the
-// edges decide alone.
-constexpr double kSliver = 1e-8;
-
 // Float rounding of a distance of 4 m, doubled: boxes are kept when they are nearer than the best by less
 // than this.
 constexpr float kSlack = 1.000002F;
 
-float inverse_or_zero(double x) {
-  return x > 0 ? static_cast<float>(1 / x) : 0.0F;
-}
+constexpr std::size_t kPacksATask = 2048;
 
 }  // namespace
 
@@ -33,93 +27,107 @@ struct SurfaceIndex::Best {
 };
 
 /// Turns the binary tree of surface_tree.h into 8-wide nodes and packs.
-struct SurfaceIndex::Builder {
-  SurfaceIndex& index;
-  const SurfaceTree& tree;
+class SurfaceIndex::Builder {
+ public:
+  Builder(SurfaceIndex& index, const SurfaceTree& tree) : index_(index), tree_(tree) {}
 
-  std::int32_t pack(const SurfaceTree::Range& leaf) {
-    Pack out{};
-    for (int lane = 0; lane < kWide; ++lane) {
-      const std::uint32_t at = std::min(leaf.first + static_cast<std::uint32_t>(lane), leaf.last - 1);
-      const std::uint32_t t = tree.order[at];
-      const auto& corner = index.mesh_.triangles[t];
-      const Vec3 a = index.mesh_.vertices_mm[corner[0]] - index.centre_mm_;
-      const Vec3 ab = index.mesh_.vertices_mm[corner[1]] - index.mesh_.vertices_mm[corner[0]];
-      const Vec3 ac = index.mesh_.vertices_mm[corner[2]] - index.mesh_.vertices_mm[corner[0]];
-      const Vec3 n = ab.cross(ac);
-      for (int k = 0; k < 3; ++k) {
-        out.lanes.a[k][lane] = static_cast<float>(a[k]);
-        out.lanes.ab[k][lane] = static_cast<float>(ab[k]);
-        out.lanes.ac[k][lane] = static_cast<float>(ac[k]);
-        out.lanes.n[k][lane] = static_cast<float>(n[k]);
-      }
-      const double l2 = std::max({ab.squaredNorm(), ac.squaredNorm(), (ac - ab).squaredNorm()});
-      out.lanes.inverse_ab2[lane] = inverse_or_zero(ab.squaredNorm());
-      out.lanes.inverse_ac2[lane] = inverse_or_zero(ac.squaredNorm());
-      out.lanes.inverse_bc2[lane] = inverse_or_zero((ac - ab).squaredNorm());
-      out.lanes.inverse_n2[lane] =
-          n.squaredNorm() > kSliver * l2 * l2 ? inverse_or_zero(n.squaredNorm()) : 0.0F;
-      out.triangle[lane] = t;
-      index.pack_of_[t] = static_cast<std::uint32_t>(index.packs_.size());
-    }
-    index.packs_.push_back(out);
-    return -static_cast<std::int32_t>(index.packs_.size());
+  void build(Threads threads) {
+    node(0);
+    index_.packs_ = std::make_shared_for_overwrite<Pack[]>(leaves_.size());
+    const std::size_t tasks = (leaves_.size() + kPacksATask - 1) / kPacksATask;
+    parallel_for(tasks, threads, [&](std::size_t task) {
+      const std::size_t last = std::min(leaves_.size(), (task + 1) * kPacksATask);
+      for (std::size_t i = task * kPacksATask; i < last; ++i) fill_pack(i);
+    });
   }
 
+ private:
   // The costliest range is split again until there are eight.
   std::int32_t node(std::uint32_t root) {
-    std::vector<std::uint32_t> children{root};
-    while (children.size() < kWide) {
-      std::size_t widest = children.size();
+    std::array<std::uint32_t, kWide> children{root};
+    std::size_t count = 1;
+    while (count < kWide) {
+      std::size_t widest = count;
       double cost = -1;
-      for (std::size_t i = 0; i < children.size(); ++i) {
-        const SurfaceTree::Range& range = tree.ranges[children[i]];
+      for (std::size_t i = 0; i < count; ++i) {
+        const SurfaceTree::Range& range = tree_.ranges[children[i]];
         if (range.left == 0 || range.area() <= cost) continue;
         cost = range.area();
         widest = i;
       }
-      if (widest == children.size()) break;
-      const SurfaceTree::Range range = tree.ranges[children[widest]];
+      if (widest == count) break;
+      const SurfaceTree::Range& range = tree_.ranges[children[widest]];
       children[widest] = range.left;
-      children.push_back(range.right);
+      children[count++] = range.right;
     }
-    const auto id = static_cast<std::int32_t>(index.nodes_.size());
-    index.nodes_.emplace_back();
+    const auto id = static_cast<std::int32_t>(index_.nodes_.size());
+    index_.nodes_.emplace_back();
     Node out{};
-    for (int lane = 0; lane < kWide; ++lane) fill(out, lane, children);
-    index.nodes_[static_cast<std::size_t>(id)] = out;
+    for (int k = 0; k < 3; ++k)
+      for (int lane = 0; lane < kWide; ++lane)
+        out.boxes.low[k][lane] = out.boxes.high[k][lane] = std::numeric_limits<float>::infinity();
+    for (std::size_t lane = 0; lane < count; ++lane) {
+      const SurfaceTree::Range& range = tree_.ranges[children[lane]];
+      for (int k = 0; k < 3; ++k) {
+        out.boxes.low[k][lane] = range.low[k];
+        out.boxes.high[k][lane] = range.high[k];
+      }
+      out.child[lane] = range.left == 0 ? leaf(range) : node(children[lane]);
+    }
+    index_.nodes_[static_cast<std::size_t>(id)] = out;
     return id;
   }
 
-  void fill(Node& out, int lane, const std::vector<std::uint32_t>& children) {
-    const bool used = static_cast<std::size_t>(lane) < children.size();
-    for (int k = 0; k < 3; ++k) {
-      out.boxes.low[k][lane] = out.boxes.high[k][lane] = std::numeric_limits<float>::infinity();
-      if (!used) continue;
-      const SurfaceTree::Range& range = tree.ranges[children[static_cast<std::size_t>(lane)]];
-      out.boxes.low[k][lane] = range.low[k];
-      out.boxes.high[k][lane] = range.high[k];
-    }
-    if (!used) return;
-    const std::uint32_t child = children[static_cast<std::size_t>(lane)];
-    const SurfaceTree::Range range = tree.ranges[child];
-    out.child[lane] = range.left == 0 ? pack(range) : node(child);
+  std::int32_t leaf(const SurfaceTree::Range& range) {
+    leaves_.push_back(&range);
+    return -static_cast<std::int32_t>(leaves_.size());
   }
+
+  void fill_pack(std::size_t i) {
+    const SurfaceTree::Range& leaf = *leaves_[i];
+    Pack& out = index_.packs_[i];
+    for (int lane = 0; lane < kWide; ++lane) {
+      const std::uint32_t at = std::min(leaf.first + static_cast<std::uint32_t>(lane), leaf.last - 1);
+      const std::uint32_t t = tree_.order[at];
+      const auto& corner = index_.mesh_.triangles[t];
+      const Vec3& a = index_.mesh_.vertices_mm[corner[0]];
+      const Vec3 from_centre = a - index_.centre_mm_;
+      const Vec3 ab = index_.mesh_.vertices_mm[corner[1]] - a, ac = index_.mesh_.vertices_mm[corner[2]] - a;
+      for (int k = 0; k < 3; ++k) {
+        out.lanes.a[k][lane] = static_cast<float>(from_centre[k]);
+        out.lanes.ab[k][lane] = static_cast<float>(ab[k]);
+        out.lanes.ac[k][lane] = static_cast<float>(ac[k]);
+      }
+      out.triangle[lane] = t;
+    }
+  }
+
+  SurfaceIndex& index_;
+  const SurfaceTree& tree_;
+  std::vector<const SurfaceTree::Range*> leaves_;  // by pack
 };
 
-SurfaceIndex::SurfaceIndex(TriangleMesh mesh, bool solid)
+SurfaceIndex::SurfaceIndex(TriangleMesh mesh, bool solid, Threads threads)
     : mesh_(std::move(mesh)), solid_(solid), box_(bounds(mesh_)) {
+  static_assert(kWide == SurfaceTree::kMostInALeaf);
   if (mesh_.triangles.empty()) {
     box_.setEmpty();
     solid_ = false;
     return;
   }
   centre_mm_ = box_.center();
-  pack_of_.resize(mesh_.triangles.size());
-  const SurfaceTree tree = surface_tree(mesh_, centre_mm_, kWide);
-  packs_.reserve(mesh_.triangles.size() / 5 + 1);
-  Builder{*this, tree}.node(0);
-  if (solid_) prepare_normals();
+  if (solid_) weld(threads);
+  Builder(*this, surface_tree(mesh_, centre_mm_, threads)).build(threads);
+}
+
+// What the sign asks of the mesh: vertices at one place by one index, and the triangles round them.
+void SurfaceIndex::weld(Threads threads) {
+  const std::vector<std::uint32_t> same = first_vertex_at_each_place(mesh_);
+  for (auto& triangle : mesh_.triangles)
+    for (std::uint32_t& v : triangle) v = same[v];
+  CornersAtVertices corners(mesh_);
+  solid_ = edges_pair(mesh_, corners, threads);
+  if (solid_) corners_ = std::move(corners);
 }
 
 void SurfaceIndex::measure(const eight::Kernels& kernels, const Pack& pack, const float (&p)[3], Best& best) {
@@ -132,14 +140,12 @@ void SurfaceIndex::measure(const eight::Kernels& kernels, const Pack& pack, cons
   }
 }
 
-std::optional<SurfaceHit> SurfaceIndex::nearest(const Vec3& p_mm, double within_mm,
-                                                std::optional<std::uint32_t> hint) const {
-  return nearest_with(eight::best(), p_mm, within_mm, hint);
+std::optional<SurfaceHit> SurfaceIndex::nearest(const Vec3& p_mm, double within_mm) const {
+  return nearest_with(eight::best(), p_mm, within_mm);
 }
 
 std::optional<SurfaceHit> SurfaceIndex::nearest_with(const eight::Kernels& kernels, const Vec3& p_mm,
-                                                     double within_mm,
-                                                     std::optional<std::uint32_t> hint) const {
+                                                     double within_mm) const {
   if (nodes_.empty() || within_mm < 0) return std::nullopt;
   constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
   const Vec3 local = p_mm - centre_mm_;
@@ -147,7 +153,6 @@ std::optional<SurfaceHit> SurfaceIndex::nearest_with(const eight::Kernels& kerne
                       static_cast<float>(local.z())};
   const double reach = within_mm + 1e-3;
   Best best{reach < 1e15 ? static_cast<float>(reach * reach) : std::numeric_limits<float>::max(), kNone};
-  if (hint) measure(kernels, packs_[pack_of_[*hint]], p, best);
 
   struct Waiting {
     float d2;
@@ -187,79 +192,56 @@ std::optional<SurfaceHit> SurfaceIndex::nearest_with(const eight::Kernels& kerne
 
 double SurfaceIndex::sign_at(std::uint32_t triangle, const Vec3& p_mm) const {
   const auto& corner = mesh_.triangles[triangle];
-  const Vec3& a = mesh_.vertices_mm[corner[0]];
-  const Vec3& b = mesh_.vertices_mm[corner[1]];
-  const Vec3& c = mesh_.vertices_mm[corner[2]];
-  const TrianglePoint nearest = closest_on_triangle(p_mm, a, b, c);
-  const std::size_t first = std::size_t{3} * triangle;
-  Vec3 normal = Vec3::Zero();
+  const TrianglePoint nearest = closest_on_triangle(
+      p_mm, mesh_.vertices_mm[corner[0]], mesh_.vertices_mm[corner[1]], mesh_.vertices_mm[corner[2]]);
+  const Vec3 off = p_mm - nearest.point_mm;
   switch (nearest.part) {
     case TrianglePart::corner_a:
-      normal = corner_normal_[first].cast<double>();
-      break;
+      return sign_at_corner(corner[0], off);
     case TrianglePart::corner_b:
-      normal = corner_normal_[first + 1].cast<double>();
-      break;
+      return sign_at_corner(corner[1], off);
     case TrianglePart::corner_c:
-      normal = corner_normal_[first + 2].cast<double>();
-      break;
+      return sign_at_corner(corner[2], off);
     case TrianglePart::edge_ab:
-      normal = edge_normal_[first].cast<double>();
-      break;
+      return sign_at_edge(corner[0], corner[1], off);
     case TrianglePart::edge_bc:
-      normal = edge_normal_[first + 1].cast<double>();
-      break;
+      return sign_at_edge(corner[1], corner[2], off);
     case TrianglePart::edge_ca:
-      normal = edge_normal_[first + 2].cast<double>();
-      break;
+      return sign_at_edge(corner[2], corner[0], off);
     case TrianglePart::face:
-      normal = (b - a).cross(c - a);
       break;
   }
-  return normal.dot(p_mm - nearest.point_mm) < 0 ? -1.0 : 1.0;
+  return normal_of(triangle).dot(off) < 0 ? -1.0 : 1.0;
 }
 
-void SurfaceIndex::prepare_normals() {
-  const std::vector<std::uint32_t> same = first_vertex_at_each_place(mesh_);
-  std::vector<Vec3> at_vertex(mesh_.vertices_mm.size(), Vec3::Zero());
-  std::vector<std::pair<std::uint64_t, std::uint32_t>> edges;  // (both vertices, 3 * triangle + side)
-  std::vector<Vec3> face(mesh_.triangles.size());
-  for (std::uint32_t t = 0; t < mesh_.triangles.size(); ++t) {
-    const auto& corner = mesh_.triangles[t];
-    Vec3 p[3];
-    for (std::size_t k = 0; k < 3; ++k) p[k] = mesh_.vertices_mm[corner[k]];
-    const Vec3 n = (p[1] - p[0]).cross(p[2] - p[0]);
-    face[t] = n.squaredNorm() > 0 ? n.normalized() : Vec3::Zero();
-    for (std::size_t k = 0; k < 3; ++k) {
-      const Vec3 to_next = p[(k + 1) % 3] - p[k];
-      const Vec3 to_last = p[(k + 2) % 3] - p[k];
-      at_vertex[same[corner[k]]] += angle_between(to_next, to_last) * face[t];
-      const std::uint64_t i = same[corner[k]];
-      const std::uint64_t j = same[corner[(k + 1) % 3]];
-      edges.emplace_back(std::min(i, j) << 32 | std::max(i, j), 3 * t + static_cast<std::uint32_t>(k));
-    }
+// Zero of a triangle without area.
+Vec3 SurfaceIndex::normal_of(std::uint32_t triangle) const {
+  const auto& corner = mesh_.triangles[triangle];
+  const Vec3& a = mesh_.vertices_mm[corner[0]];
+  const Vec3 n = (mesh_.vertices_mm[corner[1]] - a).cross(mesh_.vertices_mm[corner[2]] - a);
+  return n.squaredNorm() > 0 ? n.normalized() : Vec3::Zero();
+}
+
+double SurfaceIndex::sign_at_corner(std::uint32_t vertex, const Vec3& off_mm) const {
+  Vec3 normal = Vec3::Zero();
+  for (const std::uint32_t corner : corners_.of(vertex)) {
+    const auto& triangle = mesh_.triangles[corner / 3];
+    const Vec3& at = mesh_.vertices_mm[vertex];
+    const Vec3 to_next = mesh_.vertices_mm[triangle[(corner % 3 + 1) % 3]] - at;
+    const Vec3 to_last = mesh_.vertices_mm[triangle[(corner % 3 + 2) % 3]] - at;
+    normal += angle_between(to_next, to_last) * normal_of(corner / 3);
   }
-  std::sort(edges.begin(), edges.end());
-  corner_normal_.resize(3 * mesh_.triangles.size());
-  edge_normal_.resize(3 * mesh_.triangles.size());
-  for (std::size_t i = 0; i < edges.size();) {
-    std::size_t end = i;
-    Vec3 sum = Vec3::Zero();
-    int forward = 0;
-    for (; end < edges.size() && edges[end].first == edges[i].first; ++end) {
-      const std::uint32_t side = edges[end].second;
-      const auto& corner = mesh_.triangles[side / 3];
-      const std::uint32_t from = same[corner[side % 3]];
-      const std::uint32_t to = same[corner[(side % 3 + 1) % 3]];
-      sum += face[side / 3];
-      forward += from < to ? 1 : from > to ? -1 : 0;
-    }
-    if (forward != 0) solid_ = false;
-    for (; i < end; ++i) edge_normal_[edges[i].second] = sum.cast<float>();
+  return normal.dot(off_mm) < 0 ? -1.0 : 1.0;
+}
+
+double SurfaceIndex::sign_at_edge(std::uint32_t from, std::uint32_t to, const Vec3& off_mm) const {
+  Vec3 normal = Vec3::Zero();
+  for (const std::uint32_t corner : corners_.of(from)) {
+    const auto& triangle = mesh_.triangles[corner / 3];
+    if (triangle[(corner % 3 + 1) % 3] == to || triangle[(corner % 3 + 2) % 3] == to)
+      normal += normal_of(corner / 3);
   }
-  for (std::size_t t = 0; t < mesh_.triangles.size(); ++t)
-    for (std::size_t k = 0; k < 3; ++k)
-      corner_normal_[3 * t + k] = at_vertex[same[mesh_.triangles[t][k]]].normalized().cast<float>();
+  return normal.dot(off_mm) < 0 ? -1.0 : 1.0;
 }
 
 }  // namespace hosefit

@@ -2,10 +2,13 @@
 #pragma once
 #include <cstdint>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <vector>
 
+#include "solver/base/parallel.h"
 #include "solver/field/eight_wide.h"
+#include "solver/geometry/mesh_corners.h"
 #include "solver/geometry/triangle_mesh.h"
 
 namespace hosefit {
@@ -20,7 +23,7 @@ struct SurfaceHit {
 /// Exact nearest-triangle index of one triangle mesh, in the mesh's own frame: a tree of 8-wide boxes over
 /// packs of 8 triangles. Boxes and packs are 32-bit floats relative to the mesh's centre; the winner is
 /// measured again in double. The distance is exact to 0.001 mm for points and surfaces within 4 m of each
-/// other (a sliver thinner than 1e-4 of its length: to half its width). Immutable; queries are thread-safe.
+/// other (a sliver thinner than 2e-4 of its length: to half its width). Immutable; queries are thread-safe.
 /// Equal distances go to the triangle of lowest index.
 class SurfaceIndex {
  public:
@@ -28,17 +31,14 @@ class SurfaceIndex {
   /// edge is taken as a sheet all the same. The sign is that of the angle-weighted normal at the nearest
   /// point (Baerentzen and Aanaes, IEEE Trans. Vis. Comput. Graph. 11 (2005) 243); it needs a surface that
   /// does not cut through itself.
-  SurfaceIndex(TriangleMesh mesh, bool solid);
+  SurfaceIndex(TriangleMesh mesh, bool solid, Threads threads = {});
 
-  /// Nearest triangle with |distance| <= within_mm; empty when there is none. `hint` is a triangle likely to
-  /// be near: it saves time and changes nothing but, at most, which of several equally near triangles is
-  /// named.
+  /// Nearest triangle with |distance| <= within_mm; empty when there is none.
   std::optional<SurfaceHit> nearest(const Vec3& p_mm,
-                                    double within_mm = std::numeric_limits<double>::infinity(),
-                                    std::optional<std::uint32_t> hint = {}) const;
+                                    double within_mm = std::numeric_limits<double>::infinity()) const;
   /// The same with loops of the caller's choice (eight_wide.h): the same answer to the last bit.
-  std::optional<SurfaceHit> nearest_with(const eight::Kernels& kernels, const Vec3& p_mm, double within_mm,
-                                         std::optional<std::uint32_t> hint = {}) const;
+  std::optional<SurfaceHit> nearest_with(const eight::Kernels& kernels, const Vec3& p_mm,
+                                         double within_mm) const;
 
   const AxisBox& box() const { return box_; }
   bool solid() const { return solid_; }
@@ -54,21 +54,23 @@ class SurfaceIndex {
     eight::Boxes boxes;
     std::int32_t child[kWide];
   };
-  struct Builder;
+  class Builder;
   struct Best;
 
   static void measure(const eight::Kernels& kernels, const Pack& pack, const float (&p)[3], Best& best);
+  void weld(Threads threads);
+  Vec3 normal_of(std::uint32_t triangle) const;
   double sign_at(std::uint32_t triangle, const Vec3& p_mm) const;
-  void prepare_normals();
+  double sign_at_corner(std::uint32_t vertex, const Vec3& off_mm) const;
+  double sign_at_edge(std::uint32_t from, std::uint32_t to, const Vec3& off_mm) const;
 
-  TriangleMesh mesh_;
+  TriangleMesh mesh_;  ///< of a solid surface vertices at one place have one index
   bool solid_;
   AxisBox box_;
   Vec3 centre_mm_ = Vec3::Zero();
   std::vector<Node> nodes_;
-  std::vector<Pack> packs_;
-  std::vector<std::uint32_t> pack_of_;                        ///< per triangle
-  std::vector<Eigen::Vector3f> corner_normal_, edge_normal_;  ///< three per triangle, solid surfaces only
+  std::shared_ptr<Pack[]> packs_;  ///< written by the constructor alone
+  CornersAtVertices corners_;      ///< solid surfaces only
 };
 
 }  // namespace hosefit

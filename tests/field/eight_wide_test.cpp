@@ -36,20 +36,16 @@ eight::Boxes any_boxes(Dice& dice) {
 // As the index packs them: now and then a needle, a point, or one whose normal means nothing.
 eight::Triangles any_triangles(Dice& dice) {
   eight::Triangles t;
-  const auto inverse = [](double x) { return x > 0 ? static_cast<float>(1 / x) : 0.0F; };
   for (int i = 0; i < eight::kWide; ++i) {
     const Vec3 a = random_point(dice, 100), ab = dice.below(9) == 0 ? Vec3::Zero() : random_point(dice, 30);
-    const Vec3 ac = dice.below(9) == 0 ? Vec3(0.5 * ab) : random_point(dice, 30), n = ab.cross(ac);
+    const Vec3 ac = dice.below(9) == 0   ? Vec3(0.5 * ab)
+                    : dice.below(9) == 0 ? Vec3(0.3 * ab + 1e-3 * random_point(dice, 30))
+                                         : random_point(dice, 30);
     for (int k = 0; k < 3; ++k) {
       t.a[k][i] = static_cast<float>(a[k]);
       t.ab[k][i] = static_cast<float>(ab[k]);
       t.ac[k][i] = static_cast<float>(ac[k]);
-      t.n[k][i] = static_cast<float>(n[k]);
     }
-    t.inverse_ab2[i] = inverse(ab.squaredNorm());
-    t.inverse_ac2[i] = inverse(ac.squaredNorm());
-    t.inverse_bc2[i] = inverse((ac - ab).squaredNorm());
-    t.inverse_n2[i] = dice.below(9) == 0 ? 0.0F : inverse(n.squaredNorm());
   }
   return t;
 }
