@@ -20,8 +20,7 @@ constexpr Length kWindowStep = Length::mm(1.0);  // as the command line: a tape 
 
 Budget budget() {
   Budget out;
-  const unsigned all = Threads::of_machine().count;
-  out.threads = Threads{all > 1 ? all - 1 : 1};  // one is left to draw
+  out.threads = solver_threads();
   return out;
 }
 
@@ -90,7 +89,7 @@ class Settling {
     const PumpWanted& wanted = request_.pumps[i];
     if (stop_.stop_requested() || !routes_may_serve(job(), wanted.earlier)) return;
     tell(fmt::format("{}: proving its hoses again at this height", pump_name(i)));
-    CandidateResult result = calls_.judge_again(*request_.prepared, wanted.candidate, wanted.earlier);
+    CandidateResult result = calls_.judge_again(*request_.prepared, wanted.candidate, wanted.earlier, stop_);
     if (stop_.stop_requested() || !stands_alone(result)) return;
     stood_[i] = result;
     post_(Judged{answer_of(request_, std::move(result), false)});
@@ -156,11 +155,19 @@ class Settling {
 
 }  // namespace
 
+Threads solver_threads() {
+  const unsigned all = Threads::of_machine().count;
+  return {all > 1 ? all - 1 : 1};
+}
+
 SolverCalls real_solver() {
   SolverCalls calls;
   calls.judge_again = [](const Prepared& prepared, const Candidate& candidate,
-                         std::vector<LineSearch> earlier) {
-    return judge_routed(prepared, candidate, std::move(earlier)).result;
+                         const std::vector<LineSearch>& earlier, const std::stop_token& stop) {
+    CandidateResult as_they_are = judge_routed(prepared, candidate, earlier).result;
+    if (as_they_are.verdict.fit == Fit::fits || stop.stop_requested()) return as_they_are;
+    auto followed = judge_followed(prepared, candidate, earlier, budget(), stop);
+    return followed && followed->result.verdict.fit == Fit::fits ? std::move(followed->result) : as_they_are;
   };
   calls.judge_fresh = [](const Prepared& prepared, const Candidate& candidate, const std::stop_token& stop) {
     return judge(prepared, candidate, budget(), stop).result;

@@ -24,6 +24,9 @@ struct Asked {
   friend bool operator==(const Asked&, const Asked&) = default;
 };
 
+/// All but one, which is left to draw.
+Threads solver_threads();
+
 struct Answer {
   Asked question;
   std::shared_ptr<const CandidateResult> result;
@@ -35,8 +38,10 @@ struct Answer {
 
 /// The solving side as functions, so that tests can put another in place.
 struct SolverCalls {
-  /// Proves earlier routes at the candidate's height; searches nothing.
-  std::function<CandidateResult(const Prepared&, const Candidate&, std::vector<LineSearch>)> judge_again;
+  /// Proves earlier routes at the candidate's height: as they are, else led along to where the necks are now.
+  std::function<CandidateResult(const Prepared&, const Candidate&, const std::vector<LineSearch>&,
+                                const std::stop_token&)>
+      judge_again;
   std::function<CandidateResult(const Prepared&, const Candidate&, const std::stop_token&)> judge_fresh;
   std::function<Choice(const Prepared&, const Query&, const std::stop_token&, const Progress&)> choose;
   using KnownWindow = std::function<void(const HeightWindow&)>;

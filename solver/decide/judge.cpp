@@ -322,4 +322,15 @@ Judgement judge_routed(const Prepared& prepared, const Candidate& candidate,
   return judge_with(prepared, candidate, [&](const Bay&) { return std::move(searches); }, {});
 }
 
+std::optional<Judgement> judge_followed(const Prepared& prepared, const Candidate& candidate,
+                                        std::span<const LineSearch> earlier, const Budget& budget,
+                                        const std::stop_token& stop) {
+  const Job& job = prepared.job();
+  if (!bolts_together(job, candidate)) return std::nullopt;
+  auto followed = follow_routes(assemble(job, prepared.bodies(), candidate), prepared.fields(), job.gaps,
+                                job.stock, route_options(budget), earlier, stop);
+  if (!followed) return std::nullopt;
+  return judge_routed(prepared, candidate, *std::move(followed));
+}
+
 }  // namespace hosefit

@@ -33,6 +33,12 @@ Judgement judge(const Prepared& prepared, const Candidate& candidate, const Budg
 Judgement judge_routed(const Prepared& prepared, const Candidate& candidate,
                        std::vector<LineSearch> searches);
 
+/// The same with earlier routes led along to where the necks are now (follow_routes). Empty when a line
+/// cannot be. Only a full fit says anything about the candidate: what does not follow may lie otherwise.
+std::optional<Judgement> judge_followed(const Prepared& prepared, const Candidate& candidate,
+                                        std::span<const LineSearch> earlier, const Budget& budget,
+                                        const std::stop_token& stop);
+
 /// Judges with lines already searched.
 using JudgeRouted = std::function<Judgement(const Candidate&, std::vector<LineSearch>)>;
 

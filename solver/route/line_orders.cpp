@@ -10,6 +10,8 @@ namespace {
 
 using Order = std::vector<std::size_t>;
 
+constexpr int kLeastJoints = 2;  // one at each neck
+
 struct Laying {
   Order order;
   std::vector<LineSearch> results;
@@ -89,11 +91,17 @@ class OrderSearch {
 
   bool is_settled() {
     if (spent_ >= most_work_ || stop_.stop_requested()) return true;
-    return std::none_of(best_->failed.begin(), best_->failed.end(),
-                        [&](std::size_t line) { return lies_alone(line); });
+    return std::none_of(best_->order.begin(), best_->order.end(),
+                        [&](std::size_t line) { return may_lie_better(*best_, line); });
   }
 
-  bool lies_alone(std::size_t line) { return search({}, {}, line).route.has_value(); }
+  // No other order gives a line what it does not find alone: a way, or one with fewer joints.
+  bool may_lie_better(const Laying& laying, std::size_t line) {
+    const std::optional<Route>& route = laying.results[line].route;
+    if (route && route->joints <= kLeastJoints) return false;
+    const std::optional<Route>& alone = search({}, {}, line).route;
+    return alone && (!route || alone->joints < route->joints);
+  }
 
   void try_order(const Order& order, std::deque<Laying>& open) {
     if (tried_.contains(order) || is_settled()) return;
@@ -107,14 +115,25 @@ class OrderSearch {
     std::deque<Laying> open{laid_by(order)};
     for (; !open.empty() && !is_settled(); open.pop_front()) {
       const Laying laying = open.front();
-      for (const std::size_t line : laying.failed) {
-        if (!lies_alone(line)) continue;
-        for (const std::size_t other : laying.blocked.at(line)) {
+      for (const std::size_t line : laying.order) {
+        if (!may_lie_better(laying, line)) continue;
+        for (const std::size_t other : in_the_way_of(laying, line)) {
           try_order(moved_after(laying.order, other, line), open);
           try_order(moved_before(laying.order, line, other), open);
         }
       }
     }
+  }
+
+  // A search that found nothing names them; one that found a way with many joints does not: all that lay
+  // before, the last first.
+  static Order in_the_way_of(const Laying& laying, std::size_t line) {
+    const auto blocked = laying.blocked.find(line);
+    if (blocked != laying.blocked.end()) return blocked->second;
+    Order before(laying.order.begin(), std::find(laying.order.begin(), laying.order.end(), line));
+    std::reverse(before.begin(), before.end());
+    std::erase_if(before, [&](std::size_t other) { return !laying.results[other].route; });
+    return before;
   }
 
   void try_all(Order order) {

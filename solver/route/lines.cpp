@@ -115,6 +115,8 @@ int openness(const MakeAttempt& attempt) {
   return 0;
 }
 
+constexpr double kMayShorten_mm = 5.0;  // a line that follows its necks
+
 enum class StubsOfOthers { kept_free, ignored };
 
 class LineRouter {
@@ -155,6 +157,23 @@ class LineRouter {
     return known;
   }
 
+  std::optional<std::vector<LineSearch>> follow(std::span<const LineSearch> earlier) {
+    if (earlier.size() != bay_.lines.size()) return std::nullopt;
+    for (const LineSearch& search : earlier) {
+      if (!search.route) return std::nullopt;
+      laid_[search.line] = *search.route;
+    }
+    std::vector<LineSearch> out(earlier.size());
+    for (const std::size_t line : order_of_lines()) {
+      const auto node = laid_.extract(line);
+      if (node.empty() || stop_.stop_requested()) return std::nullopt;
+      out[line] = follow_line(line, node.mapped(), laid_);
+      if (!out[line].route) return std::nullopt;
+      laid_[line] = *out[line].route;
+    }
+    return out;
+  }
+
  private:
   std::vector<std::size_t> order_of_lines() const {
     std::vector<std::size_t> order(bay_.lines.size());
@@ -178,7 +197,9 @@ class LineRouter {
     return waits ? route_line(line, laid, StubsOfOthers::ignored) : result;
   }
 
-  LineSearch route_line(std::size_t index, const LaidLines& laid, StubsOfOthers stubs) const {
+  // What `search` answers of a line among those that lie.
+  template <class Search>
+  auto surrounded(std::size_t index, const LaidLines& laid, StubsOfOthers stubs, const Search& search) const {
     const BayLine& line = bay_.lines[index];
     std::vector<LaidRoute> obstacles;
     std::vector<std::string> names;
@@ -201,7 +222,36 @@ class LineRouter {
     const LineField field(bay_, store_, gaps_, Runner::hose, line.carrier, obstacles);
     const LineField on_chassis(bay_, store_, gaps_, Runner::hose, LineCarrier::chassis, obstacles);
     const LineField on_engine(bay_, store_, gaps_, Runner::hose, LineCarrier::engine, obstacles);
-    return search_makes(index, {bay_, field, names, on_chassis, on_engine});
+    return search(Surroundings{bay_, field, names, on_chassis, on_engine});
+  }
+
+  LineSearch route_line(std::size_t index, const LaidLines& laid, StubsOfOthers stubs) const {
+    return surrounded(index, laid, stubs,
+                      [&](const Surroundings& around) { return search_makes(index, around); });
+  }
+
+  double self_gap_mm(const BayLine& line) const {
+    const bool same_carrier = line.carrier != LineCarrier::both;
+    return gaps_.row(Runner::hose, Hazard::another_hose, same_carrier).at_rest.mm();
+  }
+
+  LineSearch follow_line(std::size_t index, const Route& earlier, const LaidLines& others) const {
+    LineSearch result;
+    result.line = index;
+    const auto stock =
+        std::find_if(stock_.begin(), stock_.end(), [&](const Stock& s) { return s.id == earlier.stock; });
+    if (stock == stock_.end()) return result;
+    LineWish wish;
+    wish.least_length_mm = length_mm(earlier.centreline) - kMayShorten_mm;
+    StockAnswer answer = surrounded(index, others, StubsOfOthers::kept_free, [&](const Surroundings& around) {
+      const BayLine& line = bay_.lines[index];
+      return follow_with({around, line, index, *stock, self_gap_mm(line), options_, wish, shapes_of(*stock)},
+                         earlier, stop_);
+    });
+    result.attempts.push_back(answer.attempt);
+    result.route = std::move(answer.route);
+    conclude(result);
+    return result;
   }
 
   // Makes come in the order wanted, but where that would mean many joints, one with fewer goes before.
@@ -217,8 +267,7 @@ class LineRouter {
 
   LineSearch search_makes(std::size_t index, const Surroundings& around) const {
     const BayLine& line = bay_.lines[index];
-    const bool same_carrier = line.carrier != LineCarrier::both;
-    const double self_gap = gaps_.row(Runner::hose, Hazard::another_hose, same_carrier).at_rest.mm();
+    const double self_gap = self_gap_mm(line);
     LineSearch result;
     result.line = index;
     for (const Make make : makes_of(index)) {
@@ -335,6 +384,15 @@ class LineRouter {
 };
 
 }  // namespace
+
+std::optional<std::vector<LineSearch>> follow_routes(const Bay& bay, FieldStore& store, const GapTable& gaps,
+                                                     std::span<const Stock> stock,
+                                                     const RouteOptions& options,
+                                                     std::span<const LineSearch> earlier,
+                                                     const std::stop_token& stop) {
+  return LineRouter(bay, store, gaps, stock, options, std::vector<LineWish>(bay.lines.size()), stop)
+      .follow(earlier);
+}
 
 std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from,
                                     const PlacedNeck& to) {

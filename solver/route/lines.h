@@ -93,6 +93,16 @@ std::vector<LineSearch> route_again(const Bay& bay, FieldStore& store, const Gap
                                     std::vector<LineSearch> known, std::span<const LineWish> wishes,
                                     std::span<const std::size_t> again, const std::stop_token& stop = {});
 
+/// Earlier routes laid again, line by line, where necks or bodies have moved a little: make, stock and number
+/// of bends stay (elbows and moulded shapes: make and stock). Empty unless `earlier` has a route of every
+/// line and each is found again. Which routes come of it depends on the earlier ones: a proposal for the
+/// proof, and no argument when there is none.
+std::optional<std::vector<LineSearch>> follow_routes(const Bay& bay, FieldStore& store, const GapTable& gaps,
+                                                     std::span<const Stock> stock,
+                                                     const RouteOptions& options,
+                                                     std::span<const LineSearch> earlier,
+                                                     const std::stop_token& stop = {});
+
 /// The stock that suits both necks of a line, bore within -0.5 mm .. +5 % (common practice, no source), of
 /// one make.
 std::vector<const Stock*> stock_for(std::span<const Stock> stock, Make make, const PlacedNeck& from,

@@ -22,6 +22,7 @@ constexpr std::array kRoomierRadii{
     1.15, 1.35};  // of the least: preferred radius about 1.35 times it (derived, thin-tube flattening)
 constexpr double kRoundEverything_radii = 4.0;
 constexpr double kMissMeasured_mm = 0.2;
+constexpr double kMostReserveFollowed_mm = 4.0;
 constexpr double kHopeless_mm = 12.0;  // overlap by the estimate of a line that cannot give way
 
 std::string word_of(Breach breach) {
@@ -81,6 +82,20 @@ class OneStock {
     problem_.self_gap_mm = q.self_gap_mm;
   }
 
+  StockAnswer follow(const Route& earlier) {
+    const bool of_one_radius =
+        q_.stock.make != Make::elbows_and_straights && q_.stock.make != Make::moulded_shape;
+    if (!stubs_are_blocked()) {
+      if (of_one_radius && intersection_points(earlier.centreline).size() >= 2) {
+        follow_bends(earlier);
+      } else {
+        search();
+      }
+    }
+    answer_.attempt.work_units = work_.used();
+    return std::move(answer_);
+  }
+
   StockAnswer answer() {
     if (!stubs_are_blocked() && !cannot_turn()) {
       search();
@@ -133,6 +148,43 @@ class OneStock {
       work_.spend(share.used());
     }
     if (!answer_.route && !all_known) search_on(Ground::anywhere, work_);
+  }
+
+  void follow_bends(const Route& earlier) {
+    problem_.radius_mm =
+        std::max(problem_.radius_mm, tightest_bend_mm(earlier.centreline).value_or(problem_.radius_mm));
+    problem_.reserve_mm = std::clamp(earlier.worst_spare_mm, problem_.reserve_mm,
+                                     problem_.reserve_mm + kMostReserveFollowed_mm);
+    const Bends bends = gone_along(earlier.centreline);
+    for (const Ground ground : {Ground::known_space_only, Ground::anywhere}) {
+      const Room room(bay_, q_.around.field, rules_.outside_diameter_mm, ground);
+      const RunCheck as_is = check_run(problem_, room, bends);
+      work_.spend(1 + as_is.margin.queries / 10);
+      if (as_is.breach == Breach::none && as_is.margin.sampled_mm >= q_.options.reserve_mm)
+        return make_route(as_is);
+      const LengthWindow* window = window_of(rules_, length_mm(earlier.centreline));
+      const PolishOutcome polished =
+          polish_until_it_holds(problem_, room, bends, window ? std::optional(*window) : std::nullopt, work_);
+      if (polished.run) return make_route(*polished.run);
+    }
+  }
+
+  // The first bend stays as far from its neck along the neck's line, so does the last; those between move by
+  // their share of what the two necks moved.
+  Bends gone_along(const Centreline& earlier) const {
+    Bends bends = intersection_points(earlier);
+    const Vec3 from = problem_.start.at_mm - start_point(earlier),
+               to = problem_.goal.at_mm - end_point(earlier);
+    const double first = (bends.front() - start_point(earlier)).norm(),
+                 last = (bends.back() - end_point(earlier)).norm();
+    const auto gaps = static_cast<double>(bends.size() - 1);
+    for (std::size_t i = 1; i + 1 < bends.size(); ++i) {
+      const double share = static_cast<double>(i) / gaps;
+      bends[i] += (1 - share) * from + share * to;
+    }
+    bends.back() = problem_.goal.at_mm - last * problem_.goal.along;
+    bends.front() = problem_.start.at_mm + first * problem_.start.along;
+    return bends;
   }
 
   // One box of known space holds all obstacles and both ends, and room for a few bends round them: nothing to
@@ -340,6 +392,10 @@ class OneStock {
 };
 
 }  // namespace
+
+StockAnswer follow_with(const StockQuestion& question, const Route& earlier, const std::stop_token& stop) {
+  return OneStock(question, stop).follow(earlier);
+}
 
 StockAnswer route_with(const StockQuestion& question, const std::stop_token& stop) {
   return OneStock(question, stop).answer();

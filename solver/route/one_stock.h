@@ -28,4 +28,10 @@ struct StockAnswer {
 /// anywhere. When nothing is found, the flood is asked whether anything can pass at all.
 StockAnswer route_with(const StockQuestion& question, const std::stop_token& stop);
 
+/// An earlier route of this stock laid again where its necks or what is round it have moved a little: its
+/// bends go along with the necks and are polished where they do not hold so. No shorter than it was by more
+/// than a few mm, so that what it had for the engine's motion is not lost. Elbows, moulded
+/// shapes and runs of less than two bends are searched for anew. Nothing found is no argument.
+StockAnswer follow_with(const StockQuestion& question, const Route& earlier, const std::stop_token& stop);
+
 }  // namespace hosefit

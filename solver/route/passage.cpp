@@ -4,8 +4,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <deque>
 #include <queue>
-#include <unordered_map>
+#include <vector>
 
 namespace hosefit {
 namespace {
@@ -34,6 +35,39 @@ struct CellState {
   Key from = -1;
   double margin = 0;
   bool looked = false, done = false, shut = false;
+};
+
+// Cells by key: open addressing, at most half in use. What [] gives stays where it is.
+class CellTable {
+ public:
+  CellState& operator[](Key key) {
+    if (2 * (cells_.size() + 1) > slots_.size()) grow();
+    std::uint32_t& slot = slot_of(key);
+    if (slot == 0) {
+      cells_.push_back({key, {}});
+      slot = static_cast<std::uint32_t>(cells_.size());
+    }
+    return cells_[slot - 1].state;
+  }
+
+ private:
+  struct Cell {
+    Key key;
+    CellState state;
+  };
+  std::uint32_t& slot_of(Key key) {
+    const std::size_t mask = slots_.size() - 1;
+    std::size_t at = (static_cast<std::uint64_t>(key) * 0x9e3779b97f4a7c15ULL >> 32) & mask;
+    while (slots_[at] != 0 && cells_[slots_[at] - 1].key != key) at = (at + 1) & mask;
+    return slots_[at];
+  }
+  void grow() {
+    slots_.assign(slots_.empty() ? 4096 : 4 * slots_.size(), 0);
+    for (std::uint32_t i = 0; i < cells_.size(); ++i) slot_of(cells_[i].key) = i + 1;
+  }
+
+  std::deque<Cell> cells_;
+  std::vector<std::uint32_t> slots_;  // index + 1, 0: free
 };
 
 struct OpenCell {
@@ -130,14 +164,13 @@ class Flood {
         cell.margin = margin_mm(centre);
         cell.shut = crossing_ == Crossing::forbidden && cell.margin + half_diagonal < 0;
       }
-      if (next_key != goal) {
-        if (cell.shut) continue;
-        if ((centre - from_).norm() + (centre - to_).norm() > most_length_ + 2 * half_diagonal) continue;
-      }
+      if (cell.shut && next_key != goal) continue;
       const int axes_crossed = std::abs(n % 3 - 1) + std::abs(n / 3 % 3 - 1) + std::abs(n / 9 - 1);
       const double step = cell_ * std::sqrt(static_cast<double>(axes_crossed));
       const double next_cost = cost + step * price(cell.margin, cell_);
       if (next_cost >= cell.cost) continue;
+      const double there = (centre - from_).norm() + (centre - to_).norm();
+      if (next_key != goal && there > most_length_ + 2 * half_diagonal) continue;
       if (crossing_ == Crossing::forbidden &&
           gate_is_shut(centre_of(at), centre, axes_crossed, cell.margin - step / 2))
         continue;
@@ -179,8 +212,7 @@ class Flood {
   Vec3 from_, to_;
   double cell_, most_length_;
   Crossing crossing_;
-  std::unordered_map<Key, CellState>
-      cells_;  // looked up by key only, never walked: its order has no influence
+  CellTable cells_;
   std::int64_t looked_ = 0;
 };
 

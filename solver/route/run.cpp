@@ -52,6 +52,15 @@ bool touches_its_ends(const Centreline& line, const BendRules& rules) {
 
 }  // namespace
 
+Bends intersection_points(const Centreline& centreline) {
+  Bends bends;
+  for (const Piece& piece : centreline.pieces)
+    if (const Arc* arc = std::get_if<Arc>(&piece))
+      bends.push_back(arc->start_mm +
+                      arc->radius_mm() * std::tan(arc->angle_rad / 2) * direction_at(piece, 0.0));
+  return bends;
+}
+
 FilletChain chain_of(const RunProblem& problem, const Bends& bends) {
   FilletChain chain;
   chain.points_mm.push_back(problem.start.at_mm);

@@ -25,6 +25,8 @@ struct RunProblem {
 /// that of the goal.
 using Bends = std::vector<Vec3>;
 
+/// Those of a centreline made of arcs and straights, whatever its radii.
+Bends intersection_points(const Centreline& centreline);
 FilletChain chain_of(const RunProblem& problem, const Bends& bends);
 /// Where the leads end and the run proper begins.
 Heading start_of_run(const RunProblem& problem);

@@ -2,8 +2,8 @@
 // Timings of the main job on the bundled vehicles, printed, never asserted. Ratios are against a peer
 // measured in the same run: nearest-distance queries of the search's index against the same queries on the
 // proof's closed forms and CGAL trees.
-//   hosefit_bench [vehicle name | scan | shapes | distances | all_distances ...]    all_distances: up to 10
-//   million triangles
+//   hosefit_bench [vehicle name | slider | scan | shapes | distances | all_distances ...]    all_distances:
+//   up to 10 million triangles
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -160,18 +160,30 @@ void bench_vehicle(const std::string& vehicle) {
   fmt::print("  peak memory of the process {:.0f} MB\n", peak_memory_mb());
 }
 
+void bench_sliders() {
+  for (const std::string vehicle : {"harrow_half_ton", "linnet_coupe"}) {
+    fmt::print("\n{}\n", vehicle);
+    const Result<Job> loaded = load_job(paths(vehicle));
+    if (!loaded) continue;
+    bench_slider(Prepared(*loaded), question_of(*loaded));
+  }
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
   fmt::print("{}\n", machine());
   std::vector<std::string> vehicles(argv + 1, argv + argc);
-  if (vehicles.empty()) vehicles = {"scan", "shapes", "distances", "harrow_half_ton", "linnet_coupe"};
+  if (vehicles.empty())
+    vehicles = {"scan", "shapes", "distances", "slider", "harrow_half_ton", "linnet_coupe"};
   bool agree = true;
   for (const std::string& vehicle : vehicles) {
     if (vehicle == "scan")
       bench_scan();
     else if (vehicle == "shapes")
       bench_shapes();
+    else if (vehicle == "slider")
+      bench_sliders();
     else if (vehicle == "distances" || vehicle == "all_distances")
       agree = bench_distances(vehicle == "distances" ? 1'000'000 : 10'000'000) && agree;
     else

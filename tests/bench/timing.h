@@ -29,5 +29,11 @@ bool bench_distances(std::size_t most_triangles);
 
 /// Reading, mending and indexing of a scan of a million triangles.
 void bench_scan();
+/// A vehicle's fitting pumps as the intake moves step by step.
+namespace hosefit {
+class Prepared;
+struct Query;
+}  // namespace hosefit
+void bench_slider(const hosefit::Prepared& prepared, const hosefit::Query& query);
 /// Moulded shapes between two necks, with and without the quick rejection.
 void bench_shapes();

@@ -250,3 +250,24 @@ TEST_CASE("a height the intake does not have is a stop and nothing is placed") {
   CHECK(r.findings[0].rule == RuleId::chosen_height_range);
   CHECK(*r.findings[0].margin == Approx(-10));
 }
+
+// Led along to necks that stand 2 mm aside, where straight hose no longer joins them.
+TEST_CASE("hoses found before a neck moved do not serve as they are, and do once led along to it") {
+  const Prepared before(box_job::make());
+  const Candidate candidate{0, 0, 0, 0, 0, Length::mm(300)};
+  const CandidateResult found = judge(before, candidate, {}, {}).result;
+  REQUIRE(found.verdict.fit == Fit::fits);
+  Job job = box_job::make();
+  for (Neck& neck : job.vehicle.necks) neck.end_mm.value += Vec3(0, 2, 0);
+  const Prepared after(std::move(job));
+  CHECK(judge_routed(after, candidate, found.searches).result.verdict.fit != Fit::fits);
+  const auto led = judge_followed(after, candidate, found.searches, {}, {});
+  REQUIRE(led);
+  CHECK(led->result.verdict.fit == Fit::fits);
+  for (std::size_t i = 0; i < led->result.searches.size(); ++i)
+    CHECK(led->result.searches[i].route->stock == found.searches[i].route->stock);
+
+  std::vector<LineSearch> one_less = found.searches;
+  one_less.front().route.reset();
+  CHECK_FALSE(judge_followed(after, candidate, one_less, {}, {}));
+}

@@ -53,9 +53,8 @@ class LateSolver {
 
   SolverCalls calls() {
     SolverCalls calls;
-    calls.judge_again = [this](const Prepared&, const Candidate& c, std::vector<LineSearch>) {
-      return answer(c);
-    };
+    calls.judge_again = [this](const Prepared&, const Candidate& c, const std::vector<LineSearch>&,
+                               const std::stop_token&) { return answer(c); };
     calls.judge_fresh = [this](const Prepared&, const Candidate& c, const std::stop_token&) {
       return answer(c);
     };

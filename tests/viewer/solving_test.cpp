@@ -78,9 +78,8 @@ TEST_CASE("what earlier searches did not find is never told as not fitting") {
   const auto prepared = std::make_shared<const Prepared>(box_job::make());
   const auto first = answers(settled(request_for(prepared, 300), real_solver()));
   SolverCalls calls = real_solver();
-  calls.judge_again = [](const Prepared&, const Candidate& c, std::vector<LineSearch>) {
-    return result_of(c, Fit::does_not_fit, true);
-  };
+  calls.judge_again = [](const Prepared&, const Candidate& c, const std::vector<LineSearch>&,
+                         const std::stop_token&) { return result_of(c, Fit::does_not_fit, true); };
   int fresh = 0;
   calls.judge_fresh = [&](const Prepared&, const Candidate& c, const std::stop_token&) {
     ++fresh;
