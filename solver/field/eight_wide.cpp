@@ -11,9 +11,6 @@
 namespace hosefit::eight {
 namespace {
 
-// The least n^2 (n = ab x ac) of a triangle that has a normal, as a share of its longest edge to the fourth.
-constexpr float kSliver = 4e-8F;
-
 // Of equal numbers the second, as the processor's own instruction has it.
 float least(float a, float b) {
   return a < b ? a : b;
@@ -52,11 +49,10 @@ Vector cross(const Vector& u, const Vector& v) {
   return {u.y * v.z - u.z * v.y, u.z * v.x - u.x * v.z, u.x * v.y - u.y * v.x};
 }
 
-// Squared distance to the edge of direction e from a point v off its beginning. An edge without length gives
-// 0 / 0, of which most() takes the 0.
-float to_edge(const Vector& v, const Vector& e, float e2) {
-  const float t = least(most(dot(v, e) / e2, 0.0F), 1.0F);
-  const Vector q = v - t * e;
+// Squared distance to an edge of direction e from a point v off its beginning, whose foot lies at the share t
+// of the edge's line. An edge without length gives 0 / 0, of which most() takes the 0.
+float to_edge(const Vector& v, const Vector& e, float t) {
+  const Vector q = v - least(most(t, 0.0F), 1.0F) * e;
   return dot(q, q);
 }
 
@@ -67,14 +63,17 @@ unsigned plain_triangle_distances(const Triangles& t, const float (&p)[3], float
     const Vector ab = vector(t.ab, i), ac = vector(t.ac, i), bc = ac - ab, n = cross(ab, ac);
     const Vector from_a = Vector{p[0], p[1], p[2]} - vector(t.a, i), from_b = from_a - ab;
     const float ab2 = dot(ab, ab), ac2 = dot(ac, ac), bc2 = dot(bc, bc), n2 = dot(n, n);
+    const float along_ab = dot(from_a, ab) / ab2;
     const float edges =
-        least(to_edge(from_a, ab, ab2), least(to_edge(from_a, ac, ac2), to_edge(from_b, bc, bc2)));
+        least(to_edge(from_a, ab, along_ab),
+              least(to_edge(from_a, ac, dot(from_a, ac) / ac2), to_edge(from_b, bc, dot(from_b, bc) / bc2)));
     // Sides of the three edges seen along the normal have the signs of the barycentric coordinates.
     const float side =
         least(dot(cross(ab, from_a), n), least(dot(cross(from_a, ac), n), dot(cross(bc, from_b), n)));
-    const float height = dot(n, from_a), longest2 = most(ab2, most(ac2, bc2));
-    const float plane = least(height * height / n2, edges);
-    d2[i] = side >= 0 && n2 > kSliver * (longest2 * longest2) ? plane : edges;
+    // Seen from the foot on a-b: along a long edge the rounding of n would tell. Without area 0 / 0, of which
+    // least() takes the edges.
+    const float height = dot(n, from_a - along_ab * ab);
+    d2[i] = side >= 0 ? least(height * height / n2, edges) : edges;
     if (d2[i] <= most_d2) near |= 1U << i;
   }
   return near;
@@ -106,10 +105,12 @@ HOSEFIT_AVX2_INLINE Lanes3 cross(const Lanes3& u, const Lanes3& v) {
           _mm256_sub_ps(_mm256_mul_ps(u.z, v.x), _mm256_mul_ps(u.x, v.z)),
           _mm256_sub_ps(_mm256_mul_ps(u.x, v.y), _mm256_mul_ps(u.y, v.x))};
 }
-HOSEFIT_AVX2_INLINE Lanes to_edge(const Lanes3& v, const Lanes3& e, Lanes e2) {
-  const Lanes t =
-      _mm256_min_ps(_mm256_max_ps(_mm256_div_ps(dot(v, e), e2), _mm256_setzero_ps()), _mm256_set1_ps(1.0F));
-  const Lanes3 q = minus(v, {_mm256_mul_ps(t, e.x), _mm256_mul_ps(t, e.y), _mm256_mul_ps(t, e.z)});
+HOSEFIT_AVX2_INLINE Lanes3 times(Lanes t, const Lanes3& v) {
+  return {_mm256_mul_ps(t, v.x), _mm256_mul_ps(t, v.y), _mm256_mul_ps(t, v.z)};
+}
+HOSEFIT_AVX2_INLINE Lanes to_edge(const Lanes3& v, const Lanes3& e, Lanes t) {
+  const Lanes clamped = _mm256_min_ps(_mm256_max_ps(t, _mm256_setzero_ps()), _mm256_set1_ps(1.0F));
+  const Lanes3 q = minus(v, times(clamped, e));
   return dot(q, q);
 }
 
@@ -134,15 +135,15 @@ HOSEFIT_AVX2 unsigned avx2_triangle_distances(const Triangles& t, const float (&
   const Lanes3 from_a = minus({_mm256_set1_ps(p[0]), _mm256_set1_ps(p[1]), _mm256_set1_ps(p[2])}, load(t.a));
   const Lanes3 from_b = minus(from_a, ab);
   const Lanes ab2 = dot(ab, ab), ac2 = dot(ac, ac), bc2 = dot(bc, bc), n2 = dot(n, n);
-  const Lanes edges = _mm256_min_ps(to_edge(from_a, ab, ab2),
-                                    _mm256_min_ps(to_edge(from_a, ac, ac2), to_edge(from_b, bc, bc2)));
+  const Lanes along_ab = _mm256_div_ps(dot(from_a, ab), ab2);
+  const Lanes edges = _mm256_min_ps(to_edge(from_a, ab, along_ab),
+                                    _mm256_min_ps(to_edge(from_a, ac, _mm256_div_ps(dot(from_a, ac), ac2)),
+                                                  to_edge(from_b, bc, _mm256_div_ps(dot(from_b, bc), bc2))));
   const Lanes side = _mm256_min_ps(dot(cross(ab, from_a), n),
                                    _mm256_min_ps(dot(cross(from_a, ac), n), dot(cross(bc, from_b), n)));
-  const Lanes height = dot(n, from_a), longest2 = _mm256_max_ps(ab2, _mm256_max_ps(ac2, bc2));
+  const Lanes height = dot(n, minus(from_a, times(along_ab, ab)));
   const Lanes plane = _mm256_min_ps(_mm256_div_ps(_mm256_mul_ps(height, height), n2), edges);
-  const Lanes sliver = _mm256_mul_ps(_mm256_set1_ps(kSliver), _mm256_mul_ps(longest2, longest2));
-  const Lanes inside = _mm256_and_ps(_mm256_cmp_ps(side, _mm256_setzero_ps(), _CMP_GE_OQ),
-                                     _mm256_cmp_ps(n2, sliver, _CMP_GT_OQ));
+  const Lanes inside = _mm256_cmp_ps(side, _mm256_setzero_ps(), _CMP_GE_OQ);
   const Lanes nearest = _mm256_blendv_ps(edges, plane, inside);
   _mm256_storeu_ps(d2, nearest);
   return static_cast<unsigned>(

@@ -23,7 +23,7 @@ struct SurfaceHit {
 /// Exact nearest-triangle index of one triangle mesh, in the mesh's own frame: a tree of 8-wide boxes over
 /// packs of 8 triangles. Boxes and packs are 32-bit floats relative to the mesh's centre; the winner is
 /// measured again in double. The distance is exact to 0.001 mm for points and surfaces within 4 m of each
-/// other (a sliver thinner than 2e-4 of its length: to half its width). Immutable; queries are thread-safe.
+/// other, however thin the triangles. Immutable; queries are thread-safe.
 /// Equal distances go to the triangle of lowest index.
 class SurfaceIndex {
  public:

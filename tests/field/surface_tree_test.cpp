@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "solver/field/surface_index.h"
 #include "tests/support/random_shapes.h"
@@ -66,10 +67,10 @@ TEST_CASE("a tree of triangles on top of each other, or along a line of growing 
   TriangleMesh same, far;
   same.vertices_mm = {{0, 0, 0}, {1, 0, 0}, {0, 1, 0}};
   same.triangles.assign(3000, {0, 1, 2});
-  double x = 1e-6;
-  for (std::uint32_t i = 0; i < 3000; ++i) {  // middles crowd at one end of every range
-    x = std::min(x * 1.01, 1e7);
-    far.vertices_mm.insert(far.vertices_mm.end(), {{x, 0, 0}, {x, 1e-9, 0}, {x, 0, 1e-9}});
+  for (std::uint32_t i = 0; i < 3000; ++i) {  // middles crowd at one end of every range, on each axis in turn
+    const double size = std::ldexp(1.0, 27 - static_cast<int>(i / 7 % 150));
+    const Vec3 at = size * Vec3::Unit(static_cast<int>(i % 3));
+    far.vertices_mm.insert(far.vertices_mm.end(), {at, Vec3(0.9 * at), Vec3(0.95 * at)});
     far.triangles.push_back({3 * i, 3 * i + 1, 3 * i + 2});
   }
   for (const TriangleMesh& mesh : {same, far})
