@@ -85,7 +85,7 @@ class SurfaceIndex::Builder {
 
   void fill_pack(std::size_t i) {
     const SurfaceTree::Range& leaf = *leaves_[i];
-    Pack& out = index_.packs_[i];
+    Pack& out = index_.packs_[static_cast<std::ptrdiff_t>(i)];
     for (int lane = 0; lane < kWide; ++lane) {
       const std::uint32_t at = std::min(leaf.first + static_cast<std::uint32_t>(lane), leaf.last - 1);
       const std::uint32_t t = tree_.order[at];
@@ -165,7 +165,7 @@ std::optional<SurfaceHit> SurfaceIndex::nearest_with(const eight::Kernels& kerne
     const Waiting now = stack[--waiting];
     if (now.d2 > best.d2 * kSlack) continue;
     if (now.node < 0) {
-      measure(kernels, packs_[static_cast<std::size_t>(-now.node - 1)], p, best);
+      measure(kernels, packs_[static_cast<std::ptrdiff_t>(-now.node - 1)], p, best);
       continue;
     }
     const Node& node = nodes_[static_cast<std::size_t>(now.node)];

@@ -18,7 +18,8 @@ using Floats = Eigen::Array4f;  // x, y, z and nothing
 constexpr float kInfinity = std::numeric_limits<float>::infinity();
 constexpr int kBins = 16;
 constexpr std::uint32_t kPack = SurfaceTree::kMostInALeaf;
-constexpr std::uint32_t kFewPacks = 8;         // ranges of so many packs are sorted and cut between packs
+constexpr std::uint32_t kFewPacks = 8;  // ranges of so many packs are sorted and cut between packs
+constexpr std::size_t kMostSorted = std::size_t{kFewPacks} * kPack;
 constexpr std::uint32_t kWorthAThread = 4096;  // triangles
 
 // From here ranges are halved, which ends within 32 more levels: queries keep a stack of fixed size.
@@ -190,7 +191,7 @@ class TreeBuilder {
   // Puts what goes left before the index returned and what goes right after it.
   std::uint32_t split(std::uint32_t first, std::uint32_t last, const Group& group, int depth, Group& left,
                       Group& right) {
-    if (last - first <= kFewPacks * kPack) return split_between_packs(first, last, group, left, right);
+    if (last - first <= kMostSorted) return split_between_packs(first, last, group, left, right);
     const Binning bins(group.middles);
     const Cut cut = depth < kDeepest ? best_cut(first, last, bins) : Cut{};
     std::uint32_t middle = first;
@@ -302,8 +303,8 @@ class TreeBuilder {
       float middle;
       std::uint32_t triangle, at;
     };
-    std::array<Key, kFewPacks * kPack> keys;
-    std::array<FloatBox, kFewPacks * kPack> boxes;
+    std::array<Key, kMostSorted> keys;
+    std::array<FloatBox, kMostSorted> boxes;
     const std::uint32_t n = last - first;
     for (std::uint32_t i = 0; i < n; ++i) {
       keys[i] = {boxes_[first + i].middle()[axis], tree_.order[first + i], i};
