@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <numeric>
 
 #include "solver/field/surface_index.h"
 #include "tests/support/random_shapes.h"
@@ -24,12 +25,25 @@ std::size_t depth_below(const SurfaceTree& tree, std::uint32_t at) {
   return 1 + std::max(depth_below(tree, range.left), depth_below(tree, range.right));
 }
 
+bool holds(const SurfaceTree::Range& range, const TriangleMesh& mesh, const SurfaceTree& tree,
+           const Vec3& centre) {
+  bool inside = true;
+  for (std::uint32_t i = range.first; i < range.last; ++i)
+    for (const std::uint32_t v : mesh.triangles[tree.order[i]])
+      for (int k = 0; k < 3; ++k) {
+        const double x = mesh.vertices_mm[v][k] - centre[k];
+        inside = inside && x >= range.low[k] && x <= range.high[k];
+      }
+  return inside;
+}
+
 // Everything a tree promises of itself.
 void check_tree(const TriangleMesh& mesh, const SurfaceTree& tree, const Vec3& centre) {
   std::vector<std::uint32_t> sorted = tree.order;
   std::sort(sorted.begin(), sorted.end());
-  REQUIRE(sorted.size() == mesh.triangles.size());
-  for (std::uint32_t i = 0; i < sorted.size(); ++i) REQUIRE(sorted[i] == i);
+  std::vector<std::uint32_t> all(mesh.triangles.size());
+  std::iota(all.begin(), all.end(), 0U);
+  REQUIRE(sorted == all);
   REQUIRE(tree.ranges.front().first == 0);
   REQUIRE(tree.ranges.front().last == sorted.size());
   CHECK(depth_below(tree, 0) <= 64);
@@ -41,12 +55,7 @@ void check_tree(const TriangleMesh& mesh, const SurfaceTree& tree, const Vec3& c
       const SurfaceTree::Range &left = tree.ranges[range.left], &right = tree.ranges[range.right];
       REQUIRE((left.first == range.first && left.last == right.first && right.last == range.last));
     }
-    for (std::uint32_t i = range.first; i < range.last; ++i)
-      for (const std::uint32_t v : mesh.triangles[tree.order[i]])
-        for (int k = 0; k < 3; ++k) {
-          const double x = mesh.vertices_mm[v][k] - centre[k];
-          REQUIRE((x >= range.low[k] && x <= range.high[k]));
-        }
+    REQUIRE(holds(range, mesh, tree, centre));
   }
 }
 
