@@ -61,6 +61,12 @@ bool stands_alone(const CandidateResult& result) {
   return result.verdict.fit == Fit::fits || (result.verdict.fit == Fit::does_not_fit && !result.lines_tried);
 }
 
+bool proved_at_rest(const CandidateResult& result) {
+  const auto& lines = result.proof.lines;
+  return lines.size() == result.searches.size() &&
+         std::all_of(lines.begin(), lines.end(), [](const LineProof& line) { return line.proved; });
+}
+
 class Settling {
  public:
   Settling(const SettleRequest& request, const SolverCalls& calls, const std::stop_token& stop,
@@ -165,7 +171,8 @@ SolverCalls real_solver() {
   calls.judge_again = [](const Prepared& prepared, const Candidate& candidate,
                          const std::vector<LineSearch>& earlier, const std::stop_token& stop) {
     CandidateResult as_they_are = judge_routed(prepared, candidate, earlier).result;
-    if (as_they_are.verdict.fit == Fit::fits || stop.stop_requested()) return as_they_are;
+    // Led along, what is proved at rest stays where it is, and parts in each other's way are so all the same.
+    if (proved_at_rest(as_they_are) || !as_they_are.lines_tried || stop.stop_requested()) return as_they_are;
     auto followed = judge_followed(prepared, candidate, earlier, budget(), stop);
     return followed && followed->result.verdict.fit == Fit::fits ? std::move(followed->result) : as_they_are;
   };

@@ -11,6 +11,9 @@
 namespace hosefit::eight {
 namespace {
 
+// Of a triangle with a smaller n^2 (n = ab x ac, mm^4) the edges decide alone: floats end at 1e-38.
+constexpr float kLeastNormal2 = 1e-30F;
+
 // Of equal numbers the second, as the processor's own instruction has it.
 float least(float a, float b) {
   return a < b ? a : b;
@@ -70,10 +73,9 @@ unsigned plain_triangle_distances(const Triangles& t, const float (&p)[3], float
     // Sides of the three edges seen along the normal have the signs of the barycentric coordinates.
     const float side =
         least(dot(cross(ab, from_a), n), least(dot(cross(from_a, ac), n), dot(cross(bc, from_b), n)));
-    // Seen from the foot on a-b: along a long edge the rounding of n would tell. Without area 0 / 0, of which
-    // least() takes the edges.
+    // Seen from the foot on a-b: along a long edge the rounding of n would tell.
     const float height = dot(n, from_a - along_ab * ab);
-    d2[i] = side >= 0 ? least(height * height / n2, edges) : edges;
+    d2[i] = side >= 0 && n2 > kLeastNormal2 ? least(height * height / n2, edges) : edges;
     if (d2[i] <= most_d2) near |= 1U << i;
   }
   return near;
@@ -143,7 +145,8 @@ HOSEFIT_AVX2 unsigned avx2_triangle_distances(const Triangles& t, const float (&
                                    _mm256_min_ps(dot(cross(from_a, ac), n), dot(cross(bc, from_b), n)));
   const Lanes height = dot(n, minus(from_a, times(along_ab, ab)));
   const Lanes plane = _mm256_min_ps(_mm256_div_ps(_mm256_mul_ps(height, height), n2), edges);
-  const Lanes inside = _mm256_cmp_ps(side, _mm256_setzero_ps(), _CMP_GE_OQ);
+  const Lanes inside = _mm256_and_ps(_mm256_cmp_ps(side, _mm256_setzero_ps(), _CMP_GE_OQ),
+                                     _mm256_cmp_ps(n2, _mm256_set1_ps(kLeastNormal2), _CMP_GT_OQ));
   const Lanes nearest = _mm256_blendv_ps(edges, plane, inside);
   _mm256_storeu_ps(d2, nearest);
   return static_cast<unsigned>(

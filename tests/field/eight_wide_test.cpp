@@ -110,7 +110,8 @@ TEST_CASE("triangles of any size and thinness are measured to 0.0005 mm") {
     eight::Triangles t{};
     Vec3 corners[eight::kWide][3];
     for (int lane = 0; lane < eight::kWide; ++lane) {
-      const double length = 1500 * std::pow(10.0, dice.between(-4, 0));
+      const double length =
+          1500 * std::pow(10.0, dice.below(4) == 0 ? dice.between(-18, -4) : dice.between(-4, 0));
       const Vec3 a = random_point(dice, 500), ab = length * random_direction(dice);
       const double width = length * std::pow(10.0, dice.between(-9, 0));
       Vec3 ac = dice.between(-0.2, 1.2) * ab + width * ab.cross(random_direction(dice)).normalized();
@@ -139,6 +140,23 @@ TEST_CASE("triangles of any size and thinness are measured to 0.0005 mm") {
     }
   }
   CHECK(worst_mm > 1e-5);  // floats
+}
+
+TEST_CASE("triangles so small that floats lose their area are measured all the same") {
+  for (double size = 1; size > 1e-16; size *= 0.83) {
+    CAPTURE(size);
+    eight::Triangles t{};
+    for (int lane = 0; lane < eight::kWide; ++lane) {
+      t.ab[0][lane] = static_cast<float>(size);
+      t.ac[1][lane] = static_cast<float>(size);
+    }
+    const float inside[3] = {static_cast<float>(size / 4), static_cast<float>(size / 4), 10};
+    eight::Row d2;
+    for (const eight::Kernels* kernels : {&eight::kPlain, &eight::best()}) {
+      kernels->triangle_distances(t, inside, kInfinity, d2);
+      for (const float lane : d2) REQUIRE(std::sqrt(static_cast<double>(lane)) == Approx(10).epsilon(1e-6));
+    }
+  }
 }
 
 TEST_CASE("the index finds the same with plain loops as with the processor's own") {
